@@ -1,0 +1,104 @@
+/* diag.h - what is wrong with the input, and where.
+ *
+ * Texts are kept whole with a line table; a span is only {file, offset, length}.
+ * Lines and columns are worked out when a diagnostic is printed.  Library code
+ * adds diagnostics and returns -1; nothing below src/commands prints.
+ *
+ * Form of a message (people and --json get the same sentence):
+ *
+ *     crops.txt:14:11: error: `prr` is no word that can stand here.
+ *       costs     0.24 prr stem boxed
+ *                      ^~~
+ *       hint: did you mean `per`?
+ *
+ * The sentence starts with a capital or a quoted word, ends with a full stop and
+ * names the offending text, control characters escaped, cut at 40 characters.
+ */
+#ifndef BASE_DIAG_H
+#define BASE_DIAG_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/mem.h"
+#include "base/str.h"
+
+struct buf;
+
+enum { DIAG_SHOWN_MOST = 20 };
+
+struct span {
+	uint32_t file; /* index + 1 into the sources; 0 = nowhere */
+	uint32_t off, len;
+};
+#define SPAN_NONE ((struct span){ 0, 0, 0 })
+
+enum diag_level {
+	DIAG_ERROR,
+	DIAG_WARNING, /* the input is used, but the grower should know */
+	DIAG_NOTE     /* skipped files and the like */
+};
+
+struct source {
+	struct str name; /* as shown: path below the folder */
+	struct str text; /* the whole file, borrowed from the arena */
+	uint32_t *lines; /* offsets of line starts, made when first asked for */
+	size_t nlines;
+};
+
+struct diag_item {
+	enum diag_level level;
+	struct span at;
+	struct span also;      /* the other place (first definition), or SPAN_NONE */
+	struct str column;     /* CSV column name, or empty */
+	struct str text;       /* the sentence */
+	struct str hint;       /* empty when there is none */
+	struct str also_text;  /* "first defined here", with `also` */
+};
+
+struct diag {
+	struct arena *arena; /* borrowed: holds all texts */
+	struct source *sources;
+	size_t nsources, cap_sources;
+	struct diag_item *items;
+	size_t nitems, cap_items;
+	size_t errors, warnings; /* counted even past the most that are shown */
+};
+
+void diag_init(struct diag *d, struct arena *a);
+/* Takes a file's text in (borrowed, must live in the arena). Index + 1. */
+uint32_t diag_source(struct diag *d, struct str name, struct str text);
+
+/* Add a message. Returns -1 for DIAG_ERROR (so `return diag_error(...)` is one
+ * line) and 0 otherwise.  The format makes the sentence. */
+int diag_add(struct diag *d, enum diag_level level, struct span at, const char *fmt, ...)
+    __attribute__((format(printf, 4, 5)));
+#define diag_error(d, at, ...) diag_add((d), DIAG_ERROR, (at), __VA_ARGS__)
+#define diag_warn(d, at, ...) diag_add((d), DIAG_WARNING, (at), __VA_ARGS__)
+/* Details of the message added last. */
+void diag_hint(struct diag *d, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
+void diag_also(struct diag *d, struct span other, const char *text);
+void diag_column(struct diag *d, struct str column);
+
+/* The text of user's input as a quoted word: `abc`, control characters as \x1b,
+ * cut at 40 characters with "...". Lives in the arena. */
+const char *diag_quote(struct diag *d, struct str s);
+
+struct place {
+	size_t line, column; /* from 1; column counts characters */
+	struct str text;     /* the source line without its end */
+};
+struct place diag_place(struct diag *d, struct span at);
+
+/* All messages in order of file, position; errors past DIAG_SHOWN_MOST are
+ * counted in a last line.  Warnings and notes come after errors. */
+void diag_print(struct diag *d, struct buf *out);
+void diag_sort(struct diag *d);
+
+/* Nearest of the candidates by edit distance (at most a third of its length,
+ * at least 1), or NULL.  next(ctx, i) yields candidates until it returns an
+ * empty slice. */
+struct str diag_nearest(struct str word, struct str (*next)(void *ctx, size_t i), void *ctx);
+
+#endif

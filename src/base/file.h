@@ -1,0 +1,58 @@
+/* file.h - reading folders and files, and writing files all new or untouched.
+ *
+ * Writing: file_begin() opens a temporary file beside the target (same folder,
+ * random name, O_EXCL, mode of the old file or 0666 less the umask);
+ * file_commit() checks, syncs, closes and renames it over the target and syncs
+ * the folder.  On any failure, or at exit, or on SIGINT/SIGTERM/SIGHUP, the
+ * temporary is removed and the old file stays as it was.  A target that exists
+ * and is no regular file (/dev/stdout, a pipe) is written directly.
+ */
+#ifndef BASE_FILE_H
+#define BASE_FILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "base/mem.h"
+#include "base/str.h"
+
+enum { FILE_SIZE_MOST = 256 * 1024 * 1024 };
+
+/* Why the last call failed goes to err (a sentence, no newline; capped). */
+struct file_error {
+	char text[512];
+};
+
+/* Whole file into the arena.  0, or -1 with err; a folder, a device, a file over
+ * FILE_SIZE_MOST and a read error each have their own sentence. */
+int file_read(struct arena *a, const char *path, struct str *text, struct file_error *err);
+bool file_exists(const char *path);
+bool file_is_folder(const char *path);
+/* folder/name; in the arena. */
+char *file_join(struct arena *a, const char *folder, const char *name);
+
+/* All regular files below the folder whose name ends in `ending`, sub-folders
+ * included (to a depth of 16), names that start with '.' left out, as paths
+ * relative to the folder in byte order. */
+int file_list(struct arena *a, const char *folder, const char *ending, struct str **names,
+              size_t *n, struct file_error *err);
+
+struct file_out {
+	char *path; /* the temporary: hand it to libraries that open by name */
+	char *target;
+	bool direct; /* target is no regular file: path == target */
+	int slot;    /* clean-up slot */
+};
+int file_begin(struct file_out *out, const char *target, struct file_error *err);
+/* The temporary has been written and closed by the caller. */
+int file_commit(struct file_out *out, struct file_error *err);
+void file_abandon(struct file_out *out);
+/* begin, write all of data, commit. */
+int file_write(const char *target, struct str data, struct file_error *err);
+
+/* Write all to stdout and flush; -1 with err when it cannot be written
+ * (full disk, closed). Broken pipe counts as an error. */
+int file_stdout(struct str data, struct file_error *err);
+
+#endif
