@@ -1,0 +1,83 @@
+/* reach.h - for each piece alone: the most that the stock supports.
+ *
+ * The largest whole n such that n of the piece can be made today AND every open
+ * order be made by its own day (finished pieces first), from the usable classes of
+ * stock.h: colour, length (a longer stem serves a shorter need, not the reverse),
+ * alternatives in whole pieces, shared parts (in stock or made in whole makings).
+ *
+ * Whole stems.  For one day of use, one maker (piece or part), one need and one
+ * option, `m` makings draw ceil(m x count / (1-b)) whole stems: pooled over the run.
+ * `one colour of` splits an option by colour, in whole makings.  Stems set aside from
+ * a class for a later day shrink: z stems set aside give floor(z x survival(class,
+ * day)) on that day, survival from the count, and the z of all days together are at
+ * most the stems counted.  So with one day of use that is floor(count x survival).
+ * `reserve` stems of a crop are left alone (counted stems, any class).  Supplies can
+ * be bought, unless `no_buying`.
+ *
+ * The answer is exact: the program finds it with solve/, then checks the plan, row by
+ * row, in whole numbers.
+ */
+#ifndef RECKON_REACH_H
+#define RECKON_REACH_H
+
+#include "farm/farm.h"
+#include "reckon/remark.h"
+#include "reckon/stock.h"
+
+enum { REACH_STOPS_MOST = 4 };
+
+struct reach_options {
+	bool no_buying;         /* only supplies in the shed */
+	bool ignore_orders;
+	long nodes;             /* solver's node limit; 0 default */
+};
+enum reach_state {
+	REACH_FOUND,
+	REACH_ENDLESS,          /* nothing in it is counted: no limit */
+	REACH_ORDERS_SHORT,     /* the open orders alone cannot all be made */
+	REACH_STOPPED           /* solver limit: `most` is proven possible, not proven most */
+};
+struct reach_piece {
+	enum reach_state state;
+	int64_t most;           /* besides the open orders and the finished ones */
+	int64_t upper;          /* proven bound; == most unless STOPPED */
+	double finished;        /* on hand and not promised to orders */
+	struct item stops[REACH_STOPS_MOST]; /* with more of that alone, one more could be made */
+	size_t nstops;
+	bool together;          /* no single material stops it: the stops are short together */
+	double more_by;         /* a bunch (base units) of stops[0]... */
+	int64_t more;           /* ...would allow this many more pieces; -1 not reckoned */
+};
+struct order_short {            /* when orders cannot all be made */
+	struct item item;
+	double count;           /* base units short, least possible in all */
+};
+struct reach {
+	struct reach_piece *pieces; /* per farm->pieces */
+	struct order_short *shorts;
+	size_t nshorts;
+};
+int reach_reckon(struct reach *out, const struct farm *farm, const struct stock *stock,
+                 const struct reach_options *options, struct arena *a, struct remarks *r,
+                 struct diag *diag);
+
+/* The list for a stated number of one piece. */
+struct list_line {
+	struct item item;
+	struct rat needed;      /* base units, bench allowance included for crops */
+	double whole;           /* whole stems, makings or packs that this means */
+	double on_hand;         /* usable and fitting, after open orders; NaN not counted */
+	double missing;         /* to cut, make or buy; 0 when enough */
+	double packs;           /* supplies: whole packs to buy for `missing` */
+	double money;           /* for these packs; NaN no price */
+};
+struct reach_list {
+	bool possible;          /* stems suffice */
+	struct list_line *lines; /* crops, parts, supplies */
+	size_t n;
+};
+int reach_list(struct reach_list *out, const struct farm *farm, const struct stock *stock,
+               uint32_t piece, int64_t count, const struct reach_options *options, struct arena *a,
+               struct diag *diag);
+
+#endif

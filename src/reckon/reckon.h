@@ -1,0 +1,33 @@
+/* reckon.h - everything that a farm answers on a day, in one struct.
+ *
+ * Commands and reports use this; the parts are pure functions on the model. */
+#ifndef RECKON_RECKON_H
+#define RECKON_RECKON_H
+
+#include "reckon/cost.h"
+#include "reckon/price.h"
+#include "reckon/reach.h"
+#include "reckon/remark.h"
+#include "reckon/stemcost.h"
+#include "reckon/stock.h"
+
+struct reckoning {
+	const struct farm *farm;
+	day on;
+	struct arena *arena;
+	struct stock stock;
+	struct stemcosts stems;
+	struct costs costs;
+	struct prices prices;
+	struct reach reach;
+	struct remarks remarks;
+};
+enum reckon_what { RECKON_STOCK, RECKON_COST, RECKON_PRICE, RECKON_REACH = 4, RECKON_ALL };
+
+/* Stock always; then up to what is asked (REACH alone skips costs). */
+int reckon(struct reckoning *out, const struct farm *farm, day on, enum reckon_what what,
+           bool with_past, const struct reach_options *options, struct arena *a, struct diag *diag);
+/* Cautions that go with what the farm grows, makes and sells (docs/cautions.md). */
+void reckon_cautions(struct remarks *r, const struct farm *farm);
+
+#endif

@@ -1,0 +1,31 @@
+/* remark.h - what a report must say aloud at its foot, once: what was assumed,
+ * what is doubtful, and which caution goes with it. */
+#ifndef RECKON_REMARK_H
+#define RECKON_REMARK_H
+
+#include <stddef.h>
+
+#include "base/mem.h"
+
+enum remark_kind {
+	REMARK_ASSUMED, /* "No overhead given: counted as 0." */
+	REMARK_DOUBT,   /* "No cost known for Ammobium: every figure with it is too low." */
+	REMARK_CAUTION  /* safety and law, always defers to local codes */
+};
+struct remark {
+	enum remark_kind kind;
+	const char *text;   /* one or two whole sentences */
+	const char *source; /* of a caution; NULL otherwise */
+};
+struct remarks {
+	struct arena *arena;
+	struct remark *items;
+	size_t n, cap;
+};
+void remarks_init(struct remarks *r, struct arena *a);
+/* Adds once: the same sentence again does nothing. */
+void remark(struct remarks *r, enum remark_kind kind, const char *fmt, ...)
+    __attribute__((format(printf, 3, 4)));
+void remark_caution(struct remarks *r, const char *text, const char *source);
+
+#endif

@@ -1,0 +1,71 @@
+/* stemcost.h - what one dried stem costs, boxed and usable.
+ *
+ * Order of belief: price on the box (bought in) > bed record > the crop's `costs`
+ * (or `buys at`) line.  Joint cost of a bed = money + growing hours x burdened wage
+ * + growing x metres + cutting + establishment/bearing years; shared between stems
+ * sold fresh and stems hung by the farm's share rule.  Stripping to boxing, bands
+ * and boxes belong to the dried stems alone.  Normal loss (the `loses` line) raises
+ * the unit cost:
+ *     per boxed stem = dried share / ((cut - fresh)(1-f)(1-d))
+ * what was boxed short of that is abnormal and shown apart, at the same unit cost.
+ * Per usable stem: stems as boxed and stems usable now are pooled over the crop's
+ * good boxes,
+ *     sum(count/(1-s)^months(boxed -> counted) x cost) / sum(count x (1-s)^months(counted -> on) (1-b)),
+ * and without boxes it is per boxed stem / (1-b).
+ */
+#ifndef RECKON_STEMCOST_H
+#define RECKON_STEMCOST_H
+
+#include "farm/farm.h"
+#include "reckon/remark.h"
+#include "reckon/stock.h"
+
+enum cost_source { COST_NONE, COST_BOX, COST_BED, COST_LINE, COST_MIXED };
+
+/* A bed worked out. All money in the farm's currency, all stems as doubles. */
+struct bed_cost {
+	uint32_t bed;
+	double money, growing_labour, land, cutting, establishment; /* joint, by part */
+	double joint;           /* their sum */
+	double dry_labour, dry_money; /* dried stems alone: work; bands and boxes */
+	double fresh, to_hang;  /* stems sold fresh; cut - fresh */
+	double hung;            /* to_hang x (1-f): normal */
+	double normal_boxed;    /* hung x (1-d) */
+	double boxed;           /* as counted (bed, else batches); NaN not counted */
+	double share;           /* fraction of joint that the hung stems bear */
+	double dried;           /* share x joint + dry_labour + dry_money */
+	double per_boxed;       /* dried / normal_boxed; NaN when nothing was hung */
+	double abnormal_stems;  /* normal_boxed - boxed; negative is a gain; 0 not counted */
+	double abnormal_money;  /* x per_boxed */
+	double fresh_share;     /* money borne by stems sold fresh */
+};
+struct stem_cost {              /* per crop */
+	enum cost_source source; /* what most of it rests on; MIXED when boxes differ */
+	bool measured;          /* rests on counts (bed or paid price), not on a line */
+	double grown;           /* per boxed stem, from beds or line; NaN none */
+	enum cost_source grown_source; /* BED, LINE or NONE */
+	double per_boxed;       /* pooled over good boxes, else grown */
+	double per_usable;      /* NaN when no cost is known */
+	double survival;        /* boxed -> used, pooled: per_boxed / per_usable */
+	double boxed_stems;     /* stems as boxed behind the pool; 0 without boxes */
+	double abnormal_stems, abnormal_money;
+	size_t *beds;           /* indices into stemcosts.beds */
+	size_t nbeds;
+};
+struct stemcosts {
+	struct stem_cost *crops; /* per farm->crops */
+	struct bed_cost *beds;   /* per farm->beds */
+	double wage;             /* burdened, money per h */
+};
+
+/* Pure pieces of the reckoning, for the tests too. */
+/* Fraction of a joint cost that the second of two products bears: by weight of
+ * stems, of value at that point, or of net realisable value. Values are totals;
+ * a negative net value counts as 0; both 0: by stems. */
+double share_of_joint(double value_first, double value_second);
+void bed_reckon(struct bed_cost *out, const struct farm *farm, uint32_t bed, double burdened_wage);
+void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const struct stock *stock,
+                      struct arena *a, struct remarks *r);
+const char *cost_source_name(enum cost_source s); /* "box", "bed", "crop line" */
+
+#endif

@@ -1,0 +1,58 @@
+/* stock.h - what the shed holds on a day: boxes, and classes of equal stems.
+ *
+ * Counts are the base (end of the counted day); entries of the bench log after
+ * that day move them.  A count taken on day t is worth
+ *     count x (1-s)^months(t -> use)
+ * stems in the box on the day of use; the bench share (1-b) is taken with the
+ * need, as an exact allowance 1/(1-b), so that it is pooled over a run.
+ *
+ * A class is (crop, colour, length, boxing month).  Whole stems are floored once
+ * per class: floor(sum of count x survival over its boxes).  Boxes past `keeps`
+ * on the day make classes of their own with `past` set and are left out of use
+ * unless asked for.
+ */
+#ifndef RECKON_STOCK_H
+#define RECKON_STOCK_H
+
+#include "farm/farm.h"
+#include "reckon/remark.h"
+
+struct stock_box {              /* parallel to farm->boxes */
+	double count;           /* now in the box by the books: counted, then moved by the log */
+	double survival;        /* (1-s)^months from the count to the day; 1 for non-crops */
+	double worth;           /* count x survival: stems, before the bench */
+	bool past;              /* beyond `keeps` on that day */
+	uint32_t class_;        /* into classes; NONE for non-crops and empty boxes */
+};
+struct stock_class {
+	uint32_t crop, colour;  /* colour NONE: not said */
+	double length;          /* mm; 0 not said */
+	int32_t month;          /* year*12 + month-1 of boxing; -1 not said */
+	day boxed;              /* earliest boxing day of its boxes */
+	day counted;            /* latest */
+	bool past;
+	int64_t counted_stems;  /* whole stems in the boxes by the books */
+	double worth;           /* stems on the day, before flooring */
+	int64_t whole;          /* loss_whole(worth) */
+	double survival;        /* worth / counted: pooled (counted 0: 1) */
+};
+struct stock {
+	day on;
+	bool with_past;         /* boxes past keeping are counted as usable */
+	struct stock_box *boxes;
+	struct stock_class *classes; /* by crop, past last, colour, length, month */
+	size_t nboxes, nclasses;
+	double *supplies;       /* per supply, base units on hand; NaN: not counted */
+	double *parts;          /* per part, base units on hand */
+	double *pieces;         /* per piece, finished on hand */
+	double *crop_worth, *crop_counted; /* per crop, usable classes only */
+	size_t open_orders;
+};
+
+/* Survival of the class's stems to a later day (class survival on `on` times the
+ * storage loss after it). */
+double stock_class_survival(const struct farm *farm, const struct stock *s, size_t cls, day use);
+void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past, struct arena *a,
+                struct remarks *r);
+
+#endif

@@ -1,0 +1,65 @@
+/* solve.h - whole-number programs, without naming the solver.
+ *
+ * Maximise c'x subject to row limits and column limits.  Input is validated first
+ * (finite numbers, no duplicate entries, integral bounds on whole columns): what
+ * the solver would abort on or get wrong comes back as SOLVE_BAD with a sentence.
+ * Limits use -SOLVE_INF and SOLVE_INF for "none".  solve.c is the only file that
+ * knows GLPK; nothing is printed.
+ *
+ *     struct solve m;
+ *     solve_init(&m);
+ *     int x = solve_column(&m, 0, 10, 3.0, true);
+ *     int r = solve_row(&m, -SOLVE_INF, 12);
+ *     solve_entry(&m, r, x, 2.5);
+ *     struct solution s;
+ *     solve_run(&m, &(struct solve_options){ 0 }, &s);
+ *     ... s.outcome, s.x[x] ...
+ *     solution_release(&s); solve_release(&m);
+ */
+#ifndef SOLVE_SOLVE_H
+#define SOLVE_SOLVE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#define SOLVE_INF 1e300
+
+enum outcome {
+	SOLVE_OPTIMAL,    /* proven within the gap asked for */
+	SOLVE_INFEASIBLE,
+	SOLVE_UNBOUNDED,
+	SOLVE_LIMIT,      /* stopped by a limit; x is the best found, bound says how good */
+	SOLVE_NOTHING,    /* stopped before any answer */
+	SOLVE_BAD         /* the model cannot be handed over; `why` says it */
+};
+
+struct solve_column_def { double lo, hi, gain; bool whole; };
+struct solve_row_def { double lo, hi; };
+struct solve_entry_def { int row, col; double value; };
+struct solve { /* grows; indices from 0 */
+	struct solve_column_def *cols;
+	struct solve_row_def *rows;
+	struct solve_entry_def *entries;
+	size_t ncols, nrows, nentries, cap_cols, cap_rows, cap_entries;
+};
+struct solve_options {
+	double gap;             /* relative; 0 = to the end */
+	long nodes;             /* 0: the default limit (see solve.c) */
+	int seconds;            /* 0: none. Runs with a time limit may not repeat */
+	bool relaxed;           /* whole columns may be split: the linear program */
+};
+struct solution {
+	enum outcome outcome;
+	double value, bound;    /* objective; proven upper bound */
+	double *x;              /* per column; whole columns are exact whole numbers */
+	char why[160];
+};
+void solve_init(struct solve *m);
+void solve_release(struct solve *m);
+int solve_column(struct solve *m, double lo, double hi, double gain, bool whole);
+int solve_row(struct solve *m, double lo, double hi);
+void solve_entry(struct solve *m, int row, int col, double value); /* value 0 is dropped */
+void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s);
+void solution_release(struct solution *s);
+
+#endif

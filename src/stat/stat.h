@@ -1,0 +1,21 @@
+/* stat.h - distributions and intervals of proportions. stat.c is the only file
+ * that knows libRmath.  Domain errors return NaN. */
+#ifndef STAT_STAT_H
+#define STAT_STAT_H
+
+struct interval {
+	double low, high;
+};
+/* Clopper-Pearson "exact" interval for x of n, two-sided at `confidence`:
+ * low = Beta(x, n-x+1) at alpha/2, high = Beta(x+1, n-x) at 1-alpha/2. */
+struct interval stat_exact(double x, double n, double confidence);
+/* Jeffreys: Beta(x+1/2, n-x+1/2); low is 0 at x = 0, high is 1 at x = n. */
+struct interval stat_jeffreys(double x, double n, double confidence);
+/* P(X <= k), X binomial(n, p). */
+double stat_binomial_upto(double k, double n, double p);
+/* Smallest k with P(X <= k) >= chance. */
+double stat_binomial_quantile(double chance, double n, double p);
+/* Smallest n with P(Binomial(n, p) >= wanted) >= chance. */
+double stat_how_many(double wanted, double p, double chance);
+
+#endif
