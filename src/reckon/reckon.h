@@ -22,10 +22,15 @@ struct reckoning {
 	struct reach reach;
 	struct remarks remarks;
 };
-enum reckon_what { RECKON_STOCK, RECKON_COST, RECKON_PRICE, RECKON_REACH = 4, RECKON_ALL };
+enum { /* what to reckon, as bits; stock always */
+	RECKON_STOCK = 0,
+	RECKON_COSTS = 1,
+	RECKON_PRICES = 1 | 2,
+	RECKON_REACH = 4,
+	RECKON_ALL = 7
+};
 
-/* Stock always; then up to what is asked (REACH alone skips costs). */
-int reckon(struct reckoning *out, const struct farm *farm, day on, enum reckon_what what,
+int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what,
            bool with_past, const struct reach_options *options, struct arena *a, struct diag *diag);
 /* Cautions that go with what the farm grows, makes and sells (docs/cautions.md). */
 void reckon_cautions(struct remarks *r, const struct farm *farm);
