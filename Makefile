@@ -13,8 +13,8 @@ B       ?= build/$(VARIANT)
 Q        = $(if $(V),,@)
 
 OPT_release = -O2 -g
-OPT_debug   = -O0 -g3 -DTHRAVE_DEBUG
-OPT_san     = -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
+OPT_debug   = -O0 -g3 -DTHRAVE_DEBUG -DTHRAVE_FAULTS
+OPT_san     = -O1 -g -DTHRAVE_FAULTS -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
 LD_san      = -fsanitize=address,undefined
 
 WARN = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wstrict-prototypes \

@@ -31,12 +31,13 @@ bool date_parse(struct str s, day *out);
 /* Writes 10 characters and a NUL. DAY_NONE prints as "-". */
 void date_print(day d, char out[11]);
 /* Same day of the month `n` months on; the last day where it does not exist. */
-day date_add_months(day d, int n);
-/* (b - a) / DAYS_PER_MONTH, never negative. */
+day date_add_months(day d, int n); /* DAY_NONE outside the range */
+/* (b - a) / DAYS_PER_MONTH, never negative; 0 when either is DAY_NONE. */
 double date_months(day a, day b);
 /* Local civil date of the clock. The only place that looks at the clock. */
 day date_today(void);
-/* Days since 1899-12-30, as spreadsheets count (valid from 1900-03-01). */
+/* Days since 1899-12-30, as spreadsheets count (valid from 1900-03-01).
+ * DAY_NONE gives 0. */
 int32_t date_serial(day d);
 
 #endif

@@ -44,16 +44,21 @@ enum number_fault {
 
 /* A decimal number at the start of s: optional sign, digits, optional point
  * and digits (`.95` and `12` are numbers, `1.` is not, no exponent, no hex).
- * *used is the length taken.  decimal is '.' or ','. */
+ * decimal is '.' or ','.  A blank, line end or one of % , ; / ) may follow.
+ * *used is the length taken; with a fault (other than NUMBER_NONE: 0) it is the
+ * length of the offending text and *out is untouched. */
 enum number_fault number_decimal(struct str s, char decimal, struct rat *out, size_t *used);
-/* A quantity of the notation at the start of s: `24`, `2.5`, `1/2`, `2 1/2`. */
+/* A quantity of the notation at the start of s: `24`, `2.5`, `1/2`, `2 1/2`.
+ * The fraction behind a whole number is below 1: `2 3/2` is NUMBER_JUNK. */
 enum number_fault number_quantity(struct str s, struct rat *out, size_t *used);
 /* The same two for a whole token: trailing characters are NUMBER_JUNK. */
 enum number_fault number_decimal_all(struct str s, char decimal, struct rat *out);
+enum number_fault number_quantity_all(struct str s, struct rat *out);
 
 /* x in whole minor units (digits = 0..4 decimals), rounded half away from zero.
  * A value within 4 units in the last place of a half counts as the half, so that
- * 1.005 read as text rounds to 1.01.  |x| above 9e15 minor units saturates. */
+ * 1.005 read as text rounds to 1.01 (for |x| above 1e14 minor units the guard is
+ * held to an eighth of a unit).  |x| above 9e15 minor units saturates; NaN is 0. */
 int64_t money_minor(double x, int digits);
 double money_round(double x, int digits); /* the same, back in major units */
 

@@ -30,6 +30,9 @@ bool str_starts(struct str a, const char *prefix);
 struct str str_trim(struct str s); /* blanks and tabs off both ends */
 uint64_t str_hash(struct str s);
 
+/* Decodes the character at `at`: its length in bytes, 0 at the end.  A byte that
+ * is not valid UTF-8 counts as one character of code -1. */
+size_t str_next(struct str s, size_t at, int32_t *code);
 /* Offset of the first byte that is not valid UTF-8, or s.n when all is. */
 size_t str_utf8_bad(struct str s);
 /* Columns on a terminal: combining marks 0, wide East Asian 2, controls 0. */

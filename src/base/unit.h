@@ -28,7 +28,8 @@ struct unit {
 	struct rat factor;    /* in base units */
 };
 
-/* The unit of that spelling (case matters only where two would clash), or NULL.
+/* The unit of that spelling, without regard to case, or NULL.  The ounce is the
+ * avoirdupois ounce of weight.
  * Known: mm cm m km in ft yd; m2 ft2; g kg oz lb; s min h day week month. */
 const struct unit *unit_find(struct str name);
 const struct unit *unit_at(size_t i); /* for the docs and hints; NULL past the end */

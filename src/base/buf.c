@@ -1,0 +1,122 @@
+/* buf.c - the capped byte buffer. */
+#include "base/buf.h"
+
+#include "base/mem.h"
+
+enum { FIRST_ROOM = 64 };
+
+void buf_init(struct buf *b, size_t max)
+{
+	if (max > SIZE_MAX / 4)
+		max = SIZE_MAX / 4;
+	b->max = max;
+	b->cap = max < FIRST_ROOM ? max + 1 : FIRST_ROOM;
+	b->data = mem_alloc(b->cap, 1);
+	b->len = 0;
+	b->full = false;
+}
+
+void buf_release(struct buf *b)
+{
+	mem_free(b->data);
+	*b = (struct buf){ 0 };
+}
+
+void buf_clear(struct buf *b)
+{
+	b->len = 0;
+	b->data[0] = '\0';
+	b->full = false;
+}
+
+/* Room for n more bytes and the NUL; -1 when that passes the most. */
+static int make_room(struct buf *b, size_t n)
+{
+	if (n > b->max - b->len) {
+		b->full = true;
+		return -1;
+	}
+	size_t need = b->len + n + 1;
+	if (need <= b->cap)
+		return 0;
+	size_t cap = b->cap * 2;
+	if (cap < need)
+		cap = need;
+	if (cap > b->max + 1)
+		cap = b->max + 1;
+	b->data = mem_grow(b->data, cap, 1);
+	b->cap = cap;
+	return 0;
+}
+
+int buf_add(struct buf *b, const char *p, size_t n)
+{
+	if (make_room(b, n))
+		return -1;
+	if (n)
+		memcpy(b->data + b->len, p, n);
+	b->len += n;
+	b->data[b->len] = '\0';
+	return 0;
+}
+
+int buf_char(struct buf *b, char c)
+{
+	return buf_add(b, &c, 1);
+}
+
+int buf_text(struct buf *b, const char *s)
+{
+	return buf_add(b, s, strlen(s));
+}
+
+int buf_str(struct buf *b, struct str s)
+{
+	return buf_add(b, s.p, s.n);
+}
+
+int buf_fill(struct buf *b, char c, size_t n)
+{
+	if (make_room(b, n))
+		return -1;
+	memset(b->data + b->len, c, n);
+	b->len += n;
+	b->data[b->len] = '\0';
+	return 0;
+}
+
+int buf_vprintf(struct buf *b, const char *fmt, va_list ap)
+{
+	va_list again;
+	va_copy(again, ap);
+	size_t room = b->cap - b->len;
+	int n = vsnprintf(b->data + b->len, room, fmt, ap);
+	int rc = -1;
+	if (n < 0) {
+		b->full = true; /* a conversion failed: same as text that did not fit */
+	} else if ((size_t)n < room) {
+		b->len += (size_t)n;
+		rc = 0;
+	} else if (make_room(b, (size_t)n) == 0) {
+		vsnprintf(b->data + b->len, (size_t)n + 1, fmt, again);
+		b->len += (size_t)n;
+		rc = 0;
+	}
+	va_end(again);
+	b->data[b->len] = '\0';
+	return rc;
+}
+
+int buf_printf(struct buf *b, const char *fmt, ...)
+{
+	va_list ap;
+	va_start(ap, fmt);
+	int rc = buf_vprintf(b, fmt, ap);
+	va_end(ap);
+	return rc;
+}
+
+struct str buf_slice(const struct buf *b)
+{
+	return (struct str){ b->data, b->len };
+}
