@@ -6,10 +6,22 @@
  *
  * Form of a message (people and --json get the same sentence):
  *
- *     crops.txt:14:11: error: `prr` is no word that can stand here.
- *       costs     0.24 prr stem boxed
- *                      ^~~
+ *     crops.txt:14:18: error: `prr` is no word that can stand here.
+ *         costs     0.24 prr stem boxed
+ *                        ^~~
  *       hint: did you mean `per`?
+ *
+ * The source line stands as it is behind two blanks: tabs widened to stops of 8,
+ * controls escaped, a long line cut to 100 columns around the caret.  Cells of a
+ * CSV table name their column, and a second place follows as a note:
+ *
+ *     stock.csv:3:14: error: column "boxed": `12.11.26` is no date.
+ *     crops.txt:31:6: error: The crop `Statice` is defined twice.
+ *     crops.txt:4:6: note: first defined here
+ *
+ * Without a place the message starts with `error: `.  The same sentence at the
+ * same place is kept once.  At most DIAG_SHOWN_MOST messages are shown; a last
+ * line counts the rest: `3 more errors and 1 more warning not shown.`
  *
  * The sentence starts with a capital or a quoted word, ends with a full stop and
  * names the offending text, control characters escaped, cut at 40 characters.
@@ -82,17 +94,19 @@ void diag_also(struct diag *d, struct span other, const char *text);
 void diag_column(struct diag *d, struct str column);
 
 /* The text of user's input as a quoted word: `abc`, control characters as \x1b,
+ * marks that reorder or hide text as \u202e, bytes that are no UTF-8 as \xff;
  * cut at 40 characters with "...". Lives in the arena. */
 const char *diag_quote(struct diag *d, struct str s);
 
 struct place {
-	size_t line, column; /* from 1; column counts characters */
+	size_t line, column; /* from 1, column in characters; 0 = nowhere */
 	struct str text;     /* the source line without its end */
 };
 struct place diag_place(struct diag *d, struct span at);
 
-/* All messages in order of file, position; errors past DIAG_SHOWN_MOST are
- * counted in a last line.  Warnings and notes come after errors. */
+/* Errors, then warnings, then notes, each in order of file and position; what is
+ * past DIAG_SHOWN_MOST is counted in a last line.  Both put the items in that
+ * order and drop repeats, so counts of errors may fall. */
 void diag_print(struct diag *d, struct buf *out);
 void diag_sort(struct diag *d);
 
