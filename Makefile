@@ -16,6 +16,8 @@ OPT_release = -O2 -g
 OPT_debug   = -O0 -g3 -DTHRAVE_DEBUG -DTHRAVE_FAULTS
 OPT_san     = -O1 -g -DTHRAVE_FAULTS -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
 LD_san      = -fsanitize=address,undefined
+OPT_fuzz    = -O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
+LD_fuzz     = -fsanitize=address,undefined
 
 WARN = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wvla -Wstrict-prototypes \
        -Wmissing-prototypes -Wwrite-strings -Wformat=2 -Wpointer-arith -Wundef
@@ -66,10 +68,78 @@ units: $(UNITS)
 unit-%: $(B)/tests/test_%
 	$<
 
+# ---- packages --------------------------------------------------------------
+# On Debian and its kin what is missing is installed (sudo only when not root);
+# elsewhere the names are printed and we stop.
+PKG_BUILD = gcc libc6-dev pkg-config libcsv-dev libxlsxwriter-dev libglpk-dev r-mathlib \
+            libutf8proc-dev libjansson-dev zlib1g-dev
+PKG_CHECK = $(PKG_BUILD) libcmocka-dev python3
+PKG_BOOK  = $(PKG_CHECK) gnumeric libreoffice-calc-nogui python3-openpyxl
+PKG_CI    = $(PKG_BOOK) clang libclang-rt-14-dev git
+
+define install
+@missing=; for p in $(1); do \
+	dpkg-query -W -f='$${Status}' $$p 2>/dev/null | grep -q 'ok installed' || missing="$$missing $$p"; \
+done; \
+if [ -z "$$missing" ]; then exit 0; fi; \
+if ! command -v apt-get >/dev/null 2>&1; then \
+	echo "thrave needs these Debian packages, or what your system calls them:" >&2; \
+	echo "  $(1)" >&2; exit 1; \
+fi; \
+echo "Installing with apt-get:$$missing"; \
+sudo=; if [ "$$(id -u)" != 0 ]; then sudo=sudo; fi; \
+$$sudo apt-get update -qq && \
+DEBIAN_FRONTEND=noninteractive $$sudo apt-get install -y -qq --no-install-recommends $$missing >/dev/null
+endef
+
+install-build: ; $(call install,$(PKG_BUILD))
+install-check: ; $(call install,$(PKG_CHECK))
+install-book: ; $(call install,$(PKG_BOOK))
+install-ci: ; $(call install,$(PKG_CI))
+
+# ---- the two commands of the README ---------------------------------------
+JOBS = -j$(shell nproc 2>/dev/null || echo 2)
+
+demo: install-build
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
+	@sh tests/demo $(BIN)
+
+check: install-check
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN) units replay
+	@sh tests/run $(B)
+
+# Spreadsheet engines recalculate the workbook.
+check-book: install-book
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
+	@sh tests/book/run $(BIN)
+
+# ---- fuzzing ---------------------------------------------------------------
+# Each tests/fuzz/fuzz_X.c is a libFuzzer target; `make replay` runs its corpus with
+# any compiler, `make fuzz SECONDS=300` needs clang.
+FUZZ    := $(sort $(wildcard tests/fuzz/fuzz_*.c))
+REPLAYS := $(FUZZ:tests/fuzz/%.c=$(B)/replay/%)
+FUZZERS  = $(FUZZ:tests/fuzz/%.c=$(B)/fuzz/%)
+SECONDS ?= 60
+
+replay: $(REPLAYS)
+$(B)/replay/%: $(B)/tests/fuzz/%.o $(B)/tests/fuzz/replay.o $(A)
+	@mkdir -p $(@D)
+	$(if $(V),,@echo "  LD   $@")
+	$(Q)$(CC) $(THRAVE_CFLAGS) $(CFLAGS) $(THRAVE_LDFLAGS) -o $@ $^ $(LDFLAGS) $(THRAVE_LIBS)
+
+fuzz:
+	@$(MAKE) --no-print-directory $(JOBS) VARIANT=fuzz CC=clang fuzzers
+	@sh tests/fuzz/run build/fuzz $(SECONDS)
+fuzzers: $(FUZZERS)
+$(B)/fuzz/%: $(B)/tests/fuzz/%.o $(A)
+	@mkdir -p $(@D)
+	$(Q)$(CC) $(THRAVE_CFLAGS) $(CFLAGS) -fsanitize=fuzzer,address,undefined -o $@ $^ $(LDFLAGS) $(THRAVE_LIBS)
+
 clean:
 	rm -rf build
 
-.PHONY: all units clean FORCE
+.PHONY: all units replay fuzz fuzzers demo check check-book clean FORCE \
+        install-build install-check install-book install-ci
 .SECONDARY:
 FORCE:
--include $(OBJ:.o=.d) $(UNIT:%.c=$(B)/%.d)
+-include $(OBJ:.o=.d) $(UNIT:%.c=$(B)/%.d) $(FUZZ:%.c=$(B)/%.d)
