@@ -116,6 +116,30 @@ int buf_printf(struct buf *b, const char *fmt, ...)
 	return rc;
 }
 
+static bool hides(int32_t c)
+{
+	return c < 0x20 || (c >= 0x7f && c < 0xa0) || (c >= 0x200b && c <= 0x200f) ||
+	       (c >= 0x2028 && c <= 0x202e) || (c >= 0x2060 && c <= 0x206f) || c == 0xfeff;
+}
+
+int buf_visible(struct buf *b, struct str s, size_t most)
+{
+	int32_t code;
+	size_t count = 0;
+	int rc = 0;
+	for (size_t i = 0, n; (n = str_next(s, i, &code)) > 0 && rc == 0; i += n) {
+		if (count++ == most)
+			return buf_text(b, "...");
+		if (code < 0)
+			rc = buf_printf(b, "\\x%02x", (unsigned)(unsigned char)s.p[i]);
+		else if (hides(code))
+			rc = buf_printf(b, code < 0x100 ? "\\x%02x" : "\\u%04x", (unsigned)code);
+		else
+			rc = buf_add(b, s.p + i, n);
+	}
+	return rc;
+}
+
 struct str buf_slice(const struct buf *b)
 {
 	return (struct str){ b->data, b->len };

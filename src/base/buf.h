@@ -30,6 +30,9 @@ int buf_str(struct buf *b, struct str s);
 int buf_fill(struct buf *b, char c, size_t n);
 int buf_printf(struct buf *b, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
 int buf_vprintf(struct buf *b, const char *fmt, va_list ap) __attribute__((format(printf, 2, 0)));
+/* Text of others made safe to show: controls as \x1b, marks that reorder or hide
+ * text as \u202e, bytes that are no UTF-8 as \xff; "..." after `most` characters. */
+int buf_visible(struct buf *b, struct str s, size_t most);
 struct str buf_slice(const struct buf *b); /* borrowed until the next change */
 
 #endif

@@ -84,45 +84,12 @@ void diag_column(struct diag *d, struct str column)
 		last_item(d)->column = column;
 }
 
-/* ---- text of others made safe to show ---- */
-
-/* Controls, and marks that reorder or hide text on the screen. */
-static bool hides(int32_t c)
-{
-	return c < 0x20 || (c >= 0x7f && c < 0xa0) || (c >= 0x200b && c <= 0x200f) ||
-	       (c >= 0x2028 && c <= 0x202e) || (c >= 0x2060 && c <= 0x206f) || c == 0xfeff;
-}
-
-/* One character as it is shown; code -1 is a byte that is not valid UTF-8. */
-static void show_char(struct buf *b, struct str s, size_t at, size_t n, int32_t code)
-{
-	if (code < 0)
-		buf_printf(b, "\\x%02x", (unsigned)(unsigned char)s.p[at]);
-	else if (hides(code))
-		buf_printf(b, code < 0x100 ? "\\x%02x" : "\\u%04x", (unsigned)code);
-	else
-		buf_add(b, s.p + at, n);
-}
-
-static void show_text(struct buf *b, struct str s, size_t most)
-{
-	int32_t code;
-	size_t count = 0;
-	for (size_t i = 0, n; (n = str_next(s, i, &code)) > 0; i += n) {
-		if (count++ == most) {
-			buf_text(b, "...");
-			return;
-		}
-		show_char(b, s, i, n, code);
-	}
-}
-
 const char *diag_quote(struct diag *d, struct str s)
 {
 	struct buf b;
 	buf_init(&b, SENTENCE_MOST);
 	buf_char(&b, '`');
-	show_text(&b, s, QUOTE_MOST);
+	buf_visible(&b, s, QUOTE_MOST);
 	buf_char(&b, '`');
 	const char *text = arena_copy(d->arena, b.data, b.len);
 	buf_release(&b);
@@ -252,7 +219,7 @@ static void show_line(struct shown *out, struct str line, size_t from, size_t to
 		if (code == '\t')
 			buf_fill(&out->text, ' ', TAB_STOP - column % TAB_STOP);
 		else
-			show_char(&out->text, line, i, n, code);
+			buf_visible(&out->text, (struct str){ line.p + i, n }, 1);
 		column += str_width((struct str){ out->text.data + start, out->text.len - start });
 	}
 	out->width = column;
@@ -339,7 +306,7 @@ static struct place print_place(struct diag *d, struct buf *out, struct span at)
 {
 	struct place place = diag_place(d, at);
 	if (place.line) {
-		show_text(out, source_of(d, at)->name, NAME_MOST);
+		buf_visible(out, source_of(d, at)->name, NAME_MOST);
 		buf_printf(out, ":%zu:%zu: ", place.line, place.column);
 	}
 	return place;
@@ -352,7 +319,7 @@ static void print_item(struct diag *d, struct buf *out, const struct diag_item *
 	buf_printf(out, "%s: ", label[item->level]);
 	if (item->column.n) {
 		buf_text(out, "column \"");
-		show_text(out, item->column, QUOTE_MOST);
+		buf_visible(out, item->column, QUOTE_MOST);
 		buf_text(out, "\": ");
 	}
 	buf_str(out, item->text);

@@ -5,7 +5,14 @@
  * file_commit() checks, syncs, closes and renames it over the target and syncs
  * the folder.  On any failure, or at exit, or on SIGINT/SIGTERM/SIGHUP, the
  * temporary is removed and the old file stays as it was.  A target that exists
- * and is no regular file (/dev/stdout, a pipe) is written directly.
+ * and is no regular file (/dev/stdout, a pipe) is written directly.  A link is
+ * followed: its target is replaced, the link stays.  A write-protected target is
+ * refused.
+ *
+ * file_begin() and file_stdout() ignore SIGXFSZ and SIGPIPE from then on, so that
+ * a size limit and a closed pipe come back as errors.  SIGINT, SIGTERM and SIGHUP
+ * get a cleaning handler only where nothing else is installed; a command with its
+ * own handler has to leave by exit().
  */
 #ifndef BASE_FILE_H
 #define BASE_FILE_H
@@ -17,7 +24,7 @@
 #include "base/mem.h"
 #include "base/str.h"
 
-enum { FILE_SIZE_MOST = 256 * 1024 * 1024 };
+enum { FILE_SIZE_MOST = 256 * 1024 * 1024, FILE_DEPTH_MOST = 16 };
 
 /* Why the last call failed goes to err (a sentence, no newline; capped). */
 struct file_error {
@@ -33,19 +40,22 @@ bool file_is_folder(const char *path);
 char *file_join(struct arena *a, const char *folder, const char *name);
 
 /* All regular files below the folder whose name ends in `ending`, sub-folders
- * included (to a depth of 16), names that start with '.' left out, as paths
- * relative to the folder in byte order. */
+ * included, names that start with '.' left out, as paths relative to the folder in
+ * byte order.  Links to files are followed, links to folders are not.  Folders
+ * more than FILE_DEPTH_MOST deep are an error, as is one that cannot be read. */
 int file_list(struct arena *a, const char *folder, const char *ending, struct str **names,
               size_t *n, struct file_error *err);
 
+/* Owned by file_begin() to file_commit() or file_abandon(), which both empty it;
+ * abandoning an empty one does nothing. */
 struct file_out {
 	char *path; /* the temporary: hand it to libraries that open by name */
 	char *target;
-	bool direct; /* target is no regular file: path == target */
-	int slot;    /* clean-up slot */
+	bool direct; /* target is no regular file: path is the same */
+	int slot;    /* clean-up slot, -1 when direct */
 };
 int file_begin(struct file_out *out, const char *target, struct file_error *err);
-/* The temporary has been written and closed by the caller. */
+/* The temporary has been written and closed by the caller. On -1 it is gone. */
 int file_commit(struct file_out *out, struct file_error *err);
 void file_abandon(struct file_out *out);
 /* begin, write all of data, commit. */
