@@ -3,11 +3,17 @@
 #ifndef BASE_BANNED_H
 #define BASE_BANNED_H
 
+#include <locale.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#pragma GCC poison strcpy strcat strncpy strncat sprintf vsprintf strtok strtok_r
+/* With _FORTIFY_SOURCE some of these are macros; a poisoned one would be used. */
+#undef sprintf
+#undef vsprintf
+
+/* strncpy belongs here too, but libxlsxwriter's header names it in a macro. */
+#pragma GCC poison strcpy strcat strncat sprintf vsprintf strtok strtok_r
 #pragma GCC poison atoi atol atoll atof strtod strtof strtold setlocale gets tmpnam
 
 #endif

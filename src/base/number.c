@@ -328,13 +328,9 @@ static void print_parts(struct buf *b, double a, int decimals)
 		int64_t minor = (int64_t)round_half(a * unit);
 		whole = (double)(minor / (int64_t)unit);
 		part = (double)(minor % (int64_t)unit);
-	} else { /* few binary digits are left below the point, all of them exact */
+	} else { /* a step of the double is about a unit: the part cannot round up to 1 */
 		whole = floor(a);
 		part = round_half((a - whole) * unit);
-		if (part >= unit) {
-			whole += 1;
-			part = 0;
-		}
 	}
 	buf_printf(b, "%.0f", whole);
 	if (decimals > 0)
