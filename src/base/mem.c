@@ -1,6 +1,7 @@
 /* mem.c - the arena and the allocators that end the process when memory ends. */
 #include "base/mem.h"
 
+#include <stdalign.h>
 #include <stdint.h>
 
 enum { BLOCK_LEAST = 64 * 1024, BLOCK_MOST = 4 * 1024 * 1024, EXIT_MEMORY = 4 };
@@ -95,11 +96,30 @@ static struct arena_block *new_block(size_t cap)
 	return b;
 }
 
+/* Under AddressSanitizer every item is a block of its own, of its exact size, so
+ * that a step past its end is seen. */
+#if defined(__SANITIZE_ADDRESS__)
+#define ITEMS_APART 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define ITEMS_APART 1
+#endif
+#endif
+#ifndef ITEMS_APART
+#define ITEMS_APART 0
+#endif
+
 /* A block for `bytes`.  Large items get a block of their own, kept behind the
  * head, so that the room left in the head is not given up. */
 static struct arena_block *block_for(struct arena *a, size_t bytes)
 {
 	struct arena_block *head = a->head;
+	if (ITEMS_APART) {
+		struct arena_block *one = new_block(bytes);
+		one->next = head;
+		a->head = one;
+		return one;
+	}
 	if (head && head->cap - head->used >= bytes)
 		return head;
 
@@ -120,7 +140,7 @@ static struct arena_block *block_for(struct arena *a, size_t bytes)
 
 void *arena_alloc(struct arena *a, size_t n, size_t size)
 {
-	const size_t align = sizeof(max_align_t) > 16 ? 16 : sizeof(max_align_t);
+	const size_t align = ITEMS_APART ? 1 : alignof(max_align_t);
 	fault_point();
 	size_t bytes = (checked_size(n, size) + align - 1) & ~(align - 1);
 	struct arena_block *b = block_for(a, bytes);
