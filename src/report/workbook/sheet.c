@@ -1,0 +1,825 @@
+/* sheet.c - the workbook library behind our own door: see sheet.h for what is
+ * caught before it reaches the library, which takes NaN, text that is no UTF-8 and
+ * doubled names without complaint. */
+#include "report/workbook/sheet.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdarg.h>
+
+#include <xlsxwriter.h>
+
+#include "base/buf.h"
+#include "base/number.h"
+
+enum {
+	FORMULA_MOST = 8192, /* what spreadsheets take */
+	TEXT_MOST = 32767,   /* UTF-16 units in a cell */
+	NAME_MOST = 255,
+	NOTE_MOST = 2000,
+	WHY_MOST = 300
+};
+static const char cut_mark[] = " [...]";
+
+struct sheet {
+	struct book *book;
+	lxw_worksheet *ws;
+	const char *name;
+	const char *quoted; /* 'Stem costs'! */
+	struct sheet *next;
+};
+struct book {
+	struct arena *arena;
+	lxw_workbook *wb;
+	struct book_style style;
+	lxw_format *formats[STYLE_COUNT * SHAPE_COUNT];
+	lxw_format *red;
+	struct sheet *sheets, **last_sheet;
+	struct str *names; /* defined names in small letters: open addressing */
+	size_t nnames, cap_names;
+	struct buf scratch;
+	char why[WHY_MOST];
+};
+
+/* ---- errors ---- */
+
+bool book_failed(const struct book *b)
+{
+	return b->why[0] != '\0';
+}
+
+const char *book_why(const struct book *b)
+{
+	return b->why;
+}
+
+struct arena *book_arena(const struct book *b)
+{
+	return b->arena;
+}
+
+int book_fail(struct book *b, const char *fmt, ...)
+{
+	if (book_failed(b))
+		return -1;
+	va_list ap;
+	va_start(ap, fmt);
+	vsnprintf(b->why, sizeof b->why, fmt, ap);
+	va_end(ap);
+	return -1;
+}
+
+/* What the library says about a call, kept as the book's error. */
+static void check(struct sheet *s, uint32_t row, uint32_t col, lxw_error code)
+{
+	if (code != LXW_NO_ERROR)
+		book_fail(s->book, "The workbook's cell %s cannot be written: %s.", cell_far(s, row, col),
+		          lxw_strerror(code));
+}
+
+static bool cell_ok(struct sheet *s, uint32_t row, uint32_t col)
+{
+	if (book_failed(s->book))
+		return false;
+	if (row >= LXW_ROW_MAX || col >= LXW_COL_MAX) {
+		book_fail(s->book, "The workbook's sheet %s would have more rows than a sheet can hold.",
+		          s->name);
+		return false;
+	}
+	return true;
+}
+
+/* ---- formats ---- */
+
+/* #,##0 with so many decimals, and what stands behind. */
+static void money_format(char *out, size_t room, int digits, const char *behind)
+{
+	snprintf(out, room, "#,##0%s%.*s%s", digits > 0 ? "." : "", digits, "000000", behind);
+}
+
+static void set_shape(const struct book *b, lxw_format *f, enum shape shape)
+{
+	static const char *const fixed[SHAPE_COUNT] = {
+		[SHAPE_PERCENT] = "0.0%", [SHAPE_SHARE] = "0%", [SHAPE_WHOLE] = "#,##0",
+		[SHAPE_ONE] = "#,##0.0", [SHAPE_TWO] = "#,##0.00", [SHAPE_FREE] = "#,##0.######",
+		[SHAPE_DATE] = "yyyy-mm-dd",
+	};
+	char text[64], behind[24];
+	switch (shape) {
+	case SHAPE_TEXT:
+	case SHAPE_WRAP:
+		format_set_align(f, LXW_ALIGN_LEFT);
+		if (shape == SHAPE_WRAP)
+			format_set_text_wrap(f);
+		return;
+	case SHAPE_MONEY:
+		money_format(text, sizeof text, b->style.digits, "");
+		break;
+	case SHAPE_FINE:
+		money_format(text, sizeof text, b->style.digits + 2, "");
+		break;
+	case SHAPE_CASH:
+		snprintf(behind, sizeof behind, " [$%s]", b->style.currency);
+		money_format(text, sizeof text, b->style.digits, behind);
+		break;
+	default:
+		format_set_num_format(f, fixed[shape]);
+		if (shape == SHAPE_DATE)
+			format_set_align(f, LXW_ALIGN_CENTER);
+		return;
+	}
+	format_set_num_format(f, text);
+}
+
+static void set_style(lxw_format *f, enum style style)
+{
+	switch (style) {
+	case STYLE_TITLE:
+		format_set_bold(f);
+		format_set_font_size(f, 16);
+		format_set_font_color(f, 0x3B5443);
+		break;
+	case STYLE_SAYS:
+		format_set_font_color(f, 0x5F6B63);
+		break;
+	case STYLE_SECTION:
+		format_set_bold(f);
+		format_set_font_size(f, 12);
+		format_set_font_color(f, 0x3B5443);
+		break;
+	case STYLE_HEAD:
+		format_set_bold(f);
+		format_set_text_wrap(f);
+		format_set_align(f, LXW_ALIGN_VERTICAL_BOTTOM);
+		format_set_bg_color(f, 0xE4EBE2);
+		format_set_font_color(f, 0x2C3A31);
+		format_set_bottom(f, LXW_BORDER_THIN);
+		format_set_bottom_color(f, 0x7E9382);
+		break;
+	case STYLE_INPUT:
+		format_set_bg_color(f, 0xFFF6D8);
+		format_set_border(f, LXW_BORDER_THIN);
+		format_set_border_color(f, 0xD9C48A);
+		break;
+	case STYLE_TOTAL:
+		format_set_bold(f);
+		format_set_top(f, LXW_BORDER_THIN);
+		format_set_top_color(f, 0x7E9382);
+		break;
+	case STYLE_FAINT:
+		format_set_font_color(f, 0x7C857F);
+		break;
+	case STYLE_STRONG:
+		format_set_bold(f);
+		break;
+	default:
+		break;
+	}
+}
+
+static lxw_format *format_of(struct book *b, int look)
+{
+	if (!b->formats[look]) {
+		lxw_format *f = workbook_add_format(b->wb);
+		enum style style = (enum style)(look / SHAPE_COUNT);
+		enum shape shape = (enum shape)(look % SHAPE_COUNT);
+		format_set_align(f, LXW_ALIGN_VERTICAL_TOP);
+		set_shape(b, f, shape);
+		set_style(f, style);
+		/* The head of a number column stands above its numbers. */
+		if (style == STYLE_HEAD && shape != SHAPE_TEXT && shape != SHAPE_WRAP && shape != SHAPE_DATE)
+			format_set_align(f, LXW_ALIGN_RIGHT);
+		b->formats[look] = f;
+	}
+	return b->formats[look];
+}
+
+/* ---- the book ---- */
+
+/* Folder of the path, for the library's own temporary files: a full /tmp must not
+ * matter when the disk of the target has room. */
+static char *folder_of(struct arena *a, const char *path)
+{
+	const char *slash = strrchr(path, '/');
+	if (!slash)
+		return arena_copy(a, ".", 1);
+	return arena_copy(a, path, slash == path ? 1 : (size_t)(slash - path));
+}
+
+struct book *book_begin(struct arena *a, const char *path, const struct book_style *style)
+{
+	struct book *b = ARENA_NEW(a, struct book);
+	b->arena = a;
+	b->style = *style;
+	b->last_sheet = &b->sheets;
+	buf_init(&b->scratch, FORMULA_MOST);
+	lxw_workbook_options options = { .tmpdir = folder_of(a, path) };
+	b->wb = workbook_new_opt(path, &options);
+	if (!b->wb) {
+		book_fail(b, "The workbook cannot be begun: out of memory.");
+		return b;
+	}
+	char *title = arena_copy(a, style->title, strlen(style->title));
+	/* `created` from the report's date: the same farm gives the same bytes. */
+	lxw_doc_properties about = { .title = title, .created = (time_t)style->on * 86400 };
+	lxw_error code = workbook_set_properties(b->wb, &about);
+	if (code != LXW_NO_ERROR)
+		book_fail(b, "The workbook cannot be begun: %s.", lxw_strerror(code));
+	return b;
+}
+
+void book_drop(struct book *b)
+{
+	if (b->wb)
+		lxw_workbook_free(b->wb);
+	b->wb = NULL;
+	buf_release(&b->scratch);
+}
+
+int book_finish(struct book *b)
+{
+	if (book_failed(b)) {
+		book_drop(b);
+		return -1;
+	}
+	lxw_error code = workbook_close(b->wb); /* frees it, whatever comes of it */
+	b->wb = NULL;
+	if (code != LXW_NO_ERROR)
+		book_fail(b, "The workbook cannot be written: %s.", lxw_strerror(code));
+	book_drop(b);
+	return book_failed(b) ? -1 : 0;
+}
+
+/* ---- names ---- */
+
+bool book_sheet_name_ok(const char *name)
+{
+	struct str s = str_of(name);
+	if (!s.n || str_utf8_bad(s) < s.n || str_chars(s, s.n) > LXW_SHEETNAME_MAX)
+		return false;
+	for (size_t i = 0; i < s.n; i++) {
+		if ((unsigned char)s.p[i] < 0x20 || strchr("[]:*?/\\", s.p[i]))
+			return false;
+	}
+	struct str fold = str_trim(s);
+	bool reserved = fold.n == 7 && !memcmp(fold.p, "History", 7);
+	return s.p[0] != '\'' && s.p[s.n - 1] != '\'' && !reserved;
+}
+
+static char small(char c)
+{
+	return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
+/* Equal but for capitals (ASCII). */
+static bool same_name(const char *a, const char *b)
+{
+	while (*a && small(*a) == small(*b))
+		a++, b++;
+	return *a == *b;
+}
+
+struct sheet *book_sheet(struct book *b, const char *name)
+{
+	struct sheet *s = ARENA_NEW(b->arena, struct sheet);
+	s->book = b;
+	s->name = name;
+	size_t n = strlen(name);
+	char *quoted = arena_alloc(b->arena, 2 * n + 4, 1), *q = quoted;
+	*q++ = '\'';
+	for (size_t i = 0; i < n; i++) {
+		if (name[i] == '\'')
+			*q++ = '\'';
+		*q++ = name[i];
+	}
+	*q++ = '\'';
+	*q = '!';
+	s->quoted = quoted;
+	if (!book_sheet_name_ok(name))
+		book_fail(b, "`%.40s` cannot be a sheet's name.", name);
+	for (struct sheet *o = b->sheets; o; o = o->next) {
+		if (same_name(o->name, name))
+			book_fail(b, "Two sheets would be called `%.40s`.", name);
+	}
+	*b->last_sheet = s;
+	b->last_sheet = &s->next;
+	if (book_failed(b))
+		return s;
+	s->ws = workbook_add_worksheet(b->wb, name);
+	if (!s->ws) {
+		book_fail(b, "The sheet `%.40s` cannot be added.", name);
+		return s;
+	}
+	worksheet_set_landscape(s->ws);
+	worksheet_set_paper(s->ws, 9); /* A4 */
+	worksheet_fit_to_pages(s->ws, 1, 0);
+	worksheet_set_margins(s->ws, 0.5, 0.5, 0.75, 0.7);
+	worksheet_gridlines(s->ws, LXW_HIDE_ALL_GRIDLINES);
+
+	/* Page header: farm and date; & is a mark there and stands doubled. */
+	struct buf h;
+	char on[11];
+	buf_init(&h, LXW_HEADER_FOOTER_MAX - 1);
+	buf_text(&h, "&L&9");
+	const char *farm = cell_text(b->arena, b->style.farm);
+	struct str shown = str_of(farm);
+	shown.n = str_fit(shown, 80);
+	buf_char(&h, ' '); /* a name that starts with a digit would change the size */
+	for (size_t i = 0; i < shown.n; i++)
+		buf_text(&h, shown.p[i] == '&' ? "&&" : (char[2]){ shown.p[i], '\0' });
+	date_print(b->style.on, on);
+	buf_printf(&h, "&R&9 %s", on);
+	lxw_error code = h.full ? LXW_NO_ERROR : worksheet_set_header(s->ws, h.data);
+	buf_release(&h);
+	if (code == LXW_NO_ERROR)
+		code = worksheet_set_footer(s->ws, "&L&9&A&R&9&P of &N");
+	if (code != LXW_NO_ERROR)
+		book_fail(b, "The sheet `%.40s` cannot be set up: %s.", name, lxw_strerror(code));
+	return s;
+}
+
+/* A1, XFD9, R2C3, R, c7: what a spreadsheet reads as an address. */
+static bool looks_like_address(const char *name)
+{
+	size_t letters = 0, n = strlen(name);
+	while (isalpha((unsigned char)name[letters]))
+		letters++;
+	size_t digits = strspn(name + letters, "0123456789");
+	if (letters && letters <= 3 && digits && letters + digits == n)
+		return true;
+	const char *p = name;
+	if (small(*p) == 'r')
+		p += 1 + strspn(p + 1, "0123456789");
+	if (small(*p) == 'c')
+		p += 1 + strspn(p + 1, "0123456789");
+	return p > name && !*p;
+}
+
+bool book_name_ok(const char *name)
+{
+	size_t n = strlen(name);
+	if (!n || n > NAME_MOST || (!isalpha((unsigned char)name[0]) && name[0] != '_'))
+		return false;
+	for (size_t i = 0; i < n; i++) {
+		unsigned char c = (unsigned char)name[i];
+		if (c >= 0x80 || (!isalnum(c) && c != '_' && c != '.'))
+			return false;
+	}
+	return !looks_like_address(name) && !same_name(name, "true") && !same_name(name, "false");
+}
+
+/* Slot of the name, taken or free. */
+static struct str *name_slot(struct str *names, size_t cap, struct str name)
+{
+	size_t i = (size_t)str_hash(name) & (cap - 1);
+	while (names[i].p && !str_eq(names[i], name))
+		i = (i + 1) & (cap - 1);
+	return &names[i];
+}
+
+/* false when the name was there already. */
+static bool name_add(struct book *b, const char *name)
+{
+	if (2 * (b->nnames + 1) > b->cap_names) {
+		size_t cap = b->cap_names ? 2 * b->cap_names : 256;
+		struct str *grown = ARENA_ARRAY(b->arena, cap, struct str);
+		for (size_t i = 0; i < b->cap_names; i++) {
+			if (b->names[i].p)
+				*name_slot(grown, cap, b->names[i]) = b->names[i];
+		}
+		b->names = grown;
+		b->cap_names = cap;
+	}
+	size_t n = strlen(name);
+	char *low = arena_copy(b->arena, name, n);
+	for (size_t i = 0; i < n; i++)
+		low[i] = small(low[i]);
+	struct str *slot = name_slot(b->names, b->cap_names, (struct str){ low, n });
+	if (slot->p)
+		return false;
+	*slot = (struct str){ low, n };
+	b->nnames++;
+	return true;
+}
+
+void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t row, uint32_t col)
+{
+	if (book_failed(b))
+		return;
+	if (!book_name_ok(name)) {
+		book_fail(b, "`%.60s` cannot be a cell's name.", name);
+		return;
+	}
+	if (!name_add(b, name)) {
+		book_fail(b, "Two cells would be called `%.60s`.", name);
+		return;
+	}
+	struct buf f;
+	buf_init(&f, 400);
+	buf_printf(&f, "=%s", cell_far(s, row, col));
+	lxw_error code = workbook_define_name(b->wb, name, f.data);
+	buf_release(&f);
+	if (code != LXW_NO_ERROR)
+		book_fail(b, "The name `%.60s` cannot be given: %s.", name, lxw_strerror(code));
+}
+
+/* ---- addresses ---- */
+
+static void put_address(char *out, size_t room, uint32_t row, uint32_t col, const char *dollar)
+{
+	char letters[8];
+	size_t at = sizeof letters;
+	letters[--at] = '\0';
+	for (uint32_t c = col + 1; c; c = (c - 1) / 26)
+		letters[--at] = (char)('A' + (c - 1) % 26);
+	snprintf(out, room, "%s%s%s%u", dollar, letters + at, dollar, row + 1);
+}
+
+static const char *address(const struct sheet *s, const char *before, uint32_t row, uint32_t last,
+                           uint32_t col, const char *dollar)
+{
+	char from[24], to[24], text[128];
+	put_address(from, sizeof from, row, col, dollar);
+	int n;
+	if (row == last) {
+		n = snprintf(text, sizeof text, "%s%s", before, from);
+	} else {
+		put_address(to, sizeof to, last, col, dollar);
+		n = snprintf(text, sizeof text, "%s%s:%s", before, from, to);
+	}
+	return arena_copy(s->book->arena, text, (size_t)n);
+}
+
+const char *cell(const struct sheet *s, uint32_t row, uint32_t col)
+{
+	return address(s, "", row, row, col, "");
+}
+
+const char *cell_far(const struct sheet *s, uint32_t row, uint32_t col)
+{
+	return address(s, s->quoted, row, row, col, "$");
+}
+
+const char *cells_down(const struct sheet *s, uint32_t first, uint32_t last, uint32_t col)
+{
+	return address(s, "", first, last, col, "$");
+}
+
+const char *cells_far(const struct sheet *s, uint32_t first, uint32_t last, uint32_t col)
+{
+	return address(s, s->quoted, first, last, col, "$");
+}
+
+const char *formula_number(struct arena *a, double x)
+{
+	struct buf b;
+	buf_init(&b, 64);
+	number_print_exact(&b, x);
+	const char *text = arena_copy(a, b.data, b.len);
+	buf_release(&b);
+	return text;
+}
+
+/* ---- text ---- */
+
+static bool is_hex(char c)
+{
+	return isdigit((unsigned char)c) || (c >= 'A' && c <= 'F') || (c >= 'a' && c <= 'f');
+}
+
+/* _x0041_ in a cell is read as the character of that code: its first _ has to be
+ * written as _x005F_ for the text to come back as it was. */
+static bool is_escape(struct str s, size_t at)
+{
+	if (s.n - at < 7 || s.p[at + 1] != 'x' || s.p[at + 6] != '_')
+		return false;
+	for (size_t i = at + 2; i < at + 6; i++) {
+		if (!is_hex(s.p[i]))
+			return false;
+	}
+	return true;
+}
+
+const char *cell_text(struct arena *a, struct str text)
+{
+	struct buf b;
+	buf_init(&b, 8 * TEXT_MOST);
+	size_t units = 0, most = TEXT_MOST, used;
+	for (size_t at = 0; at < text.n; at += used) {
+		int32_t code;
+		used = str_next(text, at, &code);
+		size_t before = b.len, wide = code >= 0x10000 ? 2 : 1;
+		if (code == '\n' || code == '\t') {
+			buf_char(&b, (char)code);
+		} else if (code == '\r' && at + 1 < text.n && text.p[at + 1] == '\n') {
+			continue;
+		} else if (code == '_' && is_escape(text, at)) {
+			buf_text(&b, "_x005F_");
+		} else if (code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0xfffe || code == 0xffff) {
+			/* -1 is a byte that is no UTF-8; the two last are no XML characters */
+			unsigned byte = code < 0 ? (unsigned char)text.p[at] : (unsigned)code;
+			buf_printf(&b, byte > 0xff ? "\\u%04x" : "\\x%02x", byte);
+			wide = b.len - before;
+		} else {
+			buf_add(&b, text.p + at, used);
+		}
+		units += wide;
+		size_t rest = text.n - at - used;
+		/* Is there room for the mark too, should the rest not fit? */
+		if (units + (rest ? sizeof cut_mark - 1 : 0) > most && units + rest > most) {
+			b.len = before;
+			b.data[before] = '\0';
+			buf_text(&b, cut_mark);
+			break;
+		}
+	}
+	const char *out = arena_copy(a, b.data, b.len);
+	buf_release(&b);
+	return out;
+}
+
+/* ---- cells ---- */
+
+void sheet_text(struct sheet *s, uint32_t row, uint32_t col, int look, struct str text)
+{
+	if (!cell_ok(s, row, col))
+		return;
+	if (!text.n) {
+		sheet_blank(s, row, col, look);
+		return;
+	}
+	/* A string cell is never a formula, whatever its text starts with. */
+	check(s, row, col,
+	      worksheet_write_string(s->ws, row, (lxw_col_t)col, cell_text(s->book->arena, text),
+	                             format_of(s->book, look)));
+}
+
+static bool number_ok(struct sheet *s, uint32_t row, uint32_t col, double x)
+{
+	if (isfinite(x))
+		return true;
+	book_fail(s->book, "The workbook's cell %s would hold a number that is none.",
+	          cell_far(s, row, col));
+	return false;
+}
+
+void sheet_number(struct sheet *s, uint32_t row, uint32_t col, int look, double x)
+{
+	if (cell_ok(s, row, col) && number_ok(s, row, col, x))
+		check(s, row, col,
+		      worksheet_write_number(s->ws, row, (lxw_col_t)col, x + 0.0, format_of(s->book, look)));
+}
+
+void sheet_date(struct sheet *s, uint32_t row, uint32_t col, int look, day d)
+{
+	if (d == DAY_NONE)
+		sheet_blank(s, row, col, look);
+	else
+		sheet_number(s, row, col, look, date_serial(d));
+}
+
+void sheet_blank(struct sheet *s, uint32_t row, uint32_t col, int look)
+{
+	if (cell_ok(s, row, col))
+		check(s, row, col,
+		      worksheet_write_blank(s->ws, row, (lxw_col_t)col, format_of(s->book, look)));
+}
+
+/* The formula with its `=` in the book's scratch, NULL when it cannot be one. */
+__attribute__((format(printf, 4, 0)))
+static const char *formula(struct sheet *s, uint32_t row, uint32_t col, const char *fmt, va_list ap)
+{
+	struct buf *b = &s->book->scratch;
+	buf_clear(b);
+	buf_char(b, '=');
+	buf_vprintf(b, fmt, ap);
+	if (!b->full && b->len > 1)
+		return b->data;
+	book_fail(s->book, "The formula of the workbook's cell %s is %s.", cell_far(s, row, col),
+	          b->full ? "too long" : "empty");
+	b->full = false;
+	return NULL;
+}
+
+void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
+                   const char *fmt, ...)
+{
+	if (!cell_ok(s, row, col) || !number_ok(s, row, col, value))
+		return;
+	va_list ap;
+	va_start(ap, fmt);
+	const char *text = formula(s, row, col, fmt, ap);
+	va_end(ap);
+	if (text)
+		check(s, row, col,
+		      worksheet_write_formula_num(s->ws, row, (lxw_col_t)col, text,
+		                                  format_of(s->book, look), value + 0.0));
+}
+
+void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
+                        const char *fmt, ...)
+{
+	if (!cell_ok(s, row, col))
+		return;
+	va_list ap;
+	va_start(ap, fmt);
+	const char *text = formula(s, row, col, fmt, ap);
+	va_end(ap);
+	if (text)
+		check(s, row, col,
+		      worksheet_write_formula_str(s->ws, row, (lxw_col_t)col, text,
+		                                  format_of(s->book, look),
+		                                  cell_text(s->book->arena, str_of(value))));
+}
+
+void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text)
+{
+	if (!cell_ok(s, row, col) || !text || !*text)
+		return;
+	size_t n = strlen(text);
+	if (n > NOTE_MOST) {
+		book_fail(s->book, "The note of the workbook's cell %s is too long.", cell_far(s, row, col));
+		return;
+	}
+	/* About 40 characters a line in a box of 260 pixels. */
+	lxw_comment_options box = { .width = 260, .height = (uint16_t)(30 + 18 * (1 + n / 38)) };
+	check(s, row, col, worksheet_write_comment_opt(s->ws, row, (lxw_col_t)col, text, &box));
+}
+
+/* ---- the sheet ---- */
+
+void sheet_width(struct sheet *s, uint32_t col, double characters)
+{
+	if (cell_ok(s, 0, col))
+		check(s, 0, col,
+		      worksheet_set_column(s->ws, (lxw_col_t)col, (lxw_col_t)col, characters, NULL));
+}
+
+void sheet_height(struct sheet *s, uint32_t row, double points)
+{
+	if (cell_ok(s, row, 0))
+		check(s, row, 0, worksheet_set_row(s->ws, row, points, NULL));
+}
+
+void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols)
+{
+	if (!cell_ok(s, rows, cols))
+		return;
+	worksheet_freeze_panes(s->ws, rows, (lxw_col_t)cols);
+	if (rows)
+		check(s, rows, 0, worksheet_repeat_rows(s->ws, rows - 1, rows - 1));
+}
+
+void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col)
+{
+	if (cell_ok(s, last_row, last_col))
+		check(s, head_row, 0,
+		      worksheet_autofilter(s->ws, head_row, 0, last_row, (lxw_col_t)last_col));
+}
+
+void sheet_tab(struct sheet *s, unsigned rgb)
+{
+	if (!book_failed(s->book))
+		worksheet_set_tab_color(s->ws, rgb);
+}
+
+void sheet_open_here(struct sheet *s)
+{
+	if (!book_failed(s->book))
+		worksheet_activate(s->ws);
+}
+
+void sheet_redden(struct sheet *s, uint32_t first, uint32_t last, uint32_t col)
+{
+	if (!cell_ok(s, last, col))
+		return;
+	if (!s->book->red) {
+		s->book->red = workbook_add_format(s->book->wb);
+		format_set_font_color(s->book->red, 0xA4342A);
+	}
+	lxw_conditional_format below = { .type = LXW_CONDITIONAL_TYPE_CELL,
+		                         .criteria = LXW_CONDITIONAL_CRITERIA_LESS_THAN,
+		                         .value = 0, .format = s->book->red };
+	check(s, first, col,
+	      worksheet_conditional_format_range(s->ws, first, (lxw_col_t)col, last, (lxw_col_t)col,
+	                                         &below));
+}
+
+/* Titles of validation take 32 characters, messages 255. */
+static char *short_text(struct arena *a, const char *text, size_t most)
+{
+	const char *clean = cell_text(a, str_of(text));
+	struct str s = str_of(clean);
+	return arena_copy(a, clean, str_fit(s, most));
+}
+
+static void limit(struct sheet *s, uint32_t row, uint32_t col, lxw_data_validation *v,
+                  const char *title, const char *message)
+{
+	struct arena *a = s->book->arena;
+	v->error_title = short_text(a, title, 32);
+	v->error_message = short_text(a, message, 120);
+	v->ignore_blank = LXW_VALIDATION_ON;
+	v->show_error = LXW_VALIDATION_ON;
+	v->show_input = LXW_VALIDATION_ON;
+	check(s, row, col, worksheet_data_validation_cell(s->ws, row, (lxw_col_t)col, v));
+}
+
+void sheet_limit(struct sheet *s, uint32_t row, uint32_t col, double low, double high,
+                 const char *title, const char *message)
+{
+	if (!cell_ok(s, row, col))
+		return;
+	if (isnan(low) || isnan(high)) {
+		book_fail(s->book, "The limits of the workbook's cell %s are no numbers.",
+		          cell_far(s, row, col));
+		return;
+	}
+	lxw_data_validation v = { .validate = LXW_VALIDATION_TYPE_DECIMAL };
+	if (isfinite(low) && isfinite(high)) {
+		v.criteria = LXW_VALIDATION_CRITERIA_BETWEEN;
+		v.minimum_number = low;
+		v.maximum_number = high;
+	} else if (isfinite(low)) {
+		v.criteria = LXW_VALIDATION_CRITERIA_GREATER_THAN_OR_EQUAL_TO;
+		v.value_number = low;
+	} else if (isfinite(high)) {
+		v.criteria = LXW_VALIDATION_CRITERIA_LESS_THAN_OR_EQUAL_TO;
+		v.value_number = high;
+	} else {
+		v.criteria = LXW_VALIDATION_CRITERIA_BETWEEN; /* any number, but a number */
+		v.minimum_number = -1e15;
+		v.maximum_number = 1e15;
+	}
+	limit(s, row, col, &v, title, message);
+}
+
+void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day high,
+                       const char *title, const char *message)
+{
+	if (!cell_ok(s, row, col))
+		return;
+	lxw_data_validation v = { .validate = LXW_VALIDATION_TYPE_DATE_NUMBER,
+		                  .criteria = LXW_VALIDATION_CRITERIA_BETWEEN,
+		                  .minimum_number = date_serial(low),
+		                  .maximum_number = date_serial(high) };
+	limit(s, row, col, &v, title, message);
+}
+
+/* ---- charts ---- */
+
+static void chart_axes(lxw_chart *chart, const struct chart *c)
+{
+	lxw_chart_font plain = { .size = 9, .bold = LXW_EXPLICIT_FALSE, .color = 0x4A524D };
+	lxw_chart_font head = { .size = 13, .bold = LXW_EXPLICIT_FALSE, .color = 0x2C3A31 };
+	lxw_chart_line thin = { .color = 0xD9DED9, .width = 0.75 };
+	lxw_chart_line none = { .none = LXW_TRUE };
+	lxw_chart_axis *axes[2] = { chart->x_axis, chart->y_axis };
+	const char *titles[2] = { c->names, c->values };
+	chart_title_set_name(chart, c->title);
+	chart_title_set_name_font(chart, &head);
+	for (int i = 0; i < 2; i++) {
+		if (titles[i])
+			chart_axis_set_name(axes[i], titles[i]);
+		chart_axis_set_name_font(axes[i], &plain);
+		chart_axis_set_num_font(axes[i], &plain);
+	}
+	chart_axis_set_num_format(chart->y_axis, c->fine ? "#,##0.00" : "#,##0");
+	chart_axis_major_gridlines_set_visible(chart->y_axis, LXW_TRUE);
+	chart_axis_major_gridlines_set_line(chart->y_axis, &thin);
+	chart_axis_set_line(chart->y_axis, &none);
+	chart_chartarea_set_line(chart, &none);
+	chart_legend_set_position(chart, LXW_CHART_LEGEND_BOTTOM);
+	chart_legend_set_font(chart, &plain);
+	if (c->kind == CHART_STACKED_BARS) {
+		/* First row on top, money along the foot. */
+		chart_axis_set_reverse(chart->x_axis);
+		chart_axis_set_label_position(chart->y_axis, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
+	}
+}
+
+void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart *c)
+{
+	if (!cell_ok(s, row, col))
+		return;
+	lxw_chart *chart = workbook_add_chart(
+	    s->book->wb, c->kind == CHART_STACKED_BARS ? LXW_CHART_BAR_STACKED : LXW_CHART_COLUMN);
+	if (!chart) {
+		book_fail(s->book, "A chart cannot be added to the workbook.");
+		return;
+	}
+	for (size_t i = 0; i < c->nseries; i++) {
+		const struct chart_series *one = &c->series[i];
+		lxw_chart_series *series = chart_add_series(chart, NULL, NULL);
+		lxw_col_t names = (lxw_col_t)c->name_col, values = (lxw_col_t)one->col;
+		chart_series_set_categories(series, c->from->name, c->first, names, c->last, names);
+		chart_series_set_values(series, c->from->name, c->first, values, c->last, values);
+		chart_series_set_name(series, one->name);
+		lxw_chart_fill fill = { .color = one->rgb };
+		chart_series_set_fill(series, &fill);
+	}
+	chart_axes(chart, c);
+	chart_set_series_gap(chart, c->kind == CHART_STACKED_BARS ? 45 : 70);
+	lxw_chart_options place = { .x_scale = c->width / 480, .y_scale = c->height / 288 };
+	check(s, row, col, worksheet_insert_chart_opt(s->ws, row, (lxw_col_t)col, chart, &place));
+}

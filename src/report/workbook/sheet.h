@@ -1,0 +1,158 @@
+/* sheet.h - a workbook as thrave writes one: sheets of text, numbers and formulas.
+ *
+ * sheet.c is the only file that knows the workbook library.  What the library
+ * would take without a word is caught here:
+ *   - a number that is not finite, a formula or a name that cannot be right, an
+ *     address off the sheet, a doubled name: the book fails;
+ *   - text is only ever text, whatever it starts with.  Bytes that are no UTF-8 and
+ *     control characters become visible (\xff, \x1b), line breaks stay, and what is
+ *     longer than a cell holds (32,767 UTF-16 units) ends in " [...]";
+ *   - nothing depends on the clock, the locale or the machine: the same calls give
+ *     the same bytes.
+ *
+ * Errors stick: after the first one every call does nothing, book_finish() returns
+ * -1 and book_why() says the first sentence.
+ *
+ *     struct book *b = book_begin(&arena, path, &style);
+ *     struct sheet *s = book_sheet(b, "Prices");
+ *     sheet_text(s, 0, 0, LOOK(TITLE, TEXT), STR("Prices"));
+ *     sheet_formula(s, 1, 0, LOOK(PLAIN, MONEY), 4.2, "%s*2", cell(s, 5, 1));
+ *     if (book_finish(b) < 0)
+ *             ... book_why(b) ...
+ *
+ * Rows and columns count from 0.  Strings handed out live in the arena.
+ */
+#ifndef REPORT_WORKBOOK_SHEET_H
+#define REPORT_WORKBOOK_SHEET_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/date.h"
+#include "base/mem.h"
+#include "base/str.h"
+
+struct book;
+struct sheet;
+
+/* How a number is shown. */
+enum shape {
+	SHAPE_TEXT,
+	SHAPE_WRAP,    /* text, broken into lines */
+	SHAPE_MONEY,   /* in the currency's minor unit */
+	SHAPE_FINE,    /* money with two more decimals: what one stem costs */
+	SHAPE_CASH,    /* money with the currency behind it */
+	SHAPE_PERCENT, /* a fraction as 12.5% */
+	SHAPE_SHARE,   /* a fraction as 12% */
+	SHAPE_WHOLE,
+	SHAPE_ONE,     /* one decimal */
+	SHAPE_TWO,
+	SHAPE_FREE,    /* as many decimals as there are, up to six */
+	SHAPE_DATE,
+	SHAPE_COUNT
+};
+enum style {
+	STYLE_PLAIN,
+	STYLE_TITLE,   /* the sheet's name at its head */
+	STYLE_SAYS,    /* the sentence below it */
+	STYLE_SECTION, /* a heading within a sheet */
+	STYLE_HEAD,    /* head of a column */
+	STYLE_INPUT,   /* a cell to change */
+	STYLE_TOTAL,
+	STYLE_FAINT,   /* beside the point: not given, not known */
+	STYLE_STRONG,
+	STYLE_COUNT
+};
+#define LOOK(style, shape) (STYLE_##style * SHAPE_COUNT + SHAPE_##shape)
+#define LOOK_OF(style, shape) ((int)(style)*SHAPE_COUNT + (int)(shape))
+
+struct book_style {
+	day on;                /* the report's date: also when the file was `created` */
+	const char *title;     /* of the file */
+	struct str farm;       /* page header */
+	const char *currency;  /* "EUR" */
+	int digits;            /* of its minor unit, 0..4 */
+};
+
+/* ---- the book ---- */
+/* Always returns a book, maybe one that has failed already. */
+struct book *book_begin(struct arena *a, const char *path, const struct book_style *style);
+/* Writes the file at `path`. 0, or -1: see book_why(). The book is gone either way. */
+int book_finish(struct book *b);
+void book_drop(struct book *b); /* instead of book_finish: writes nothing */
+const char *book_why(const struct book *b);
+bool book_failed(const struct book *b);
+int book_fail(struct book *b, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
+struct arena *book_arena(const struct book *b);
+struct sheet *book_sheet(struct book *b, const char *name);
+/* May a sheet be called this: 1..31 characters, none of []:*?/\, no ' at an end. */
+bool book_sheet_name_ok(const char *name);
+/* A name for one cell. */
+void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t row, uint32_t col);
+/* A letter or _ first, then letters, digits, _ and . (ASCII); no cell address; up to 255. */
+bool book_name_ok(const char *name);
+
+/* ---- cells ---- */
+void sheet_text(struct sheet *s, uint32_t row, uint32_t col, int look, struct str text);
+void sheet_number(struct sheet *s, uint32_t row, uint32_t col, int look, double x);
+void sheet_date(struct sheet *s, uint32_t row, uint32_t col, int look, day d); /* DAY_NONE: empty */
+void sheet_blank(struct sheet *s, uint32_t row, uint32_t col, int look);
+/* A formula without its `=`, and the value that it has. */
+void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
+                   const char *fmt, ...) __attribute__((format(printf, 6, 7)));
+void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
+                        const char *fmt, ...) __attribute__((format(printf, 6, 7)));
+/* A remark that opens when the pointer rests on the cell. */
+void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text);
+
+/* ---- addresses, as formulas write them ---- */
+const char *cell(const struct sheet *s, uint32_t row, uint32_t col);     /* C5 */
+const char *cell_far(const struct sheet *s, uint32_t row, uint32_t col); /* 'Stem costs'!$C$5 */
+const char *cells_down(const struct sheet *s, uint32_t first, uint32_t last, uint32_t col);
+const char *cells_far(const struct sheet *s, uint32_t first, uint32_t last, uint32_t col);
+const char *formula_number(struct arena *a, double x); /* as exact as a double is */
+
+/* ---- the sheet ---- */
+void sheet_width(struct sheet *s, uint32_t col, double characters);
+void sheet_height(struct sheet *s, uint32_t row, double points);
+/* Rows and columns that stand still; the last of the rows is printed on every page. */
+void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols);
+void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col);
+void sheet_tab(struct sheet *s, unsigned rgb);
+void sheet_open_here(struct sheet *s);
+/* Numbers below zero in these rows of a column turn red. */
+void sheet_redden(struct sheet *s, uint32_t first, uint32_t last, uint32_t col);
+/* Takes decimals from low to high (infinite: no limit on that side). */
+void sheet_limit(struct sheet *s, uint32_t row, uint32_t col, double low, double high,
+                 const char *title, const char *message);
+void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day high,
+                       const char *title, const char *message);
+
+/* ---- charts ---- */
+enum { CHART_SERIES_MOST = 6 };
+enum chart_kind { CHART_STACKED_BARS, CHART_COLUMNS };
+struct chart_series {
+	const char *name;
+	uint32_t col;
+	unsigned rgb;
+};
+struct chart {
+	enum chart_kind kind;
+	const char *title;
+	const char *names, *values; /* titles of the axes, unit included */
+	const struct sheet *from;
+	uint32_t first, last;       /* rows */
+	uint32_t name_col;
+	struct chart_series series[CHART_SERIES_MOST];
+	size_t nseries;
+	bool fine;                  /* the values' axis shows minor units */
+	double width, height;       /* pixels */
+};
+void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart *c);
+
+/* ---- text ---- */
+/* What a cell shows of a text: the rules above. In the arena. */
+const char *cell_text(struct arena *a, struct str text);
+
+#endif
