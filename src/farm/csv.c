@@ -38,13 +38,11 @@ static bool blank(char c, char delimiter)
 /* Behind the quote that closes the cell opened at p. */
 static const char *past_quoted(const char *p, const char *end)
 {
-	for (p++; p < end; p++) {
-		p = memchr(p, '"', (size_t)(end - p));
-		if (!p)
-			return end;
+	p++;
+	while (p < end && (p = memchr(p, '"', (size_t)(end - p)))) {
 		if (p + 1 == end || p[1] != '"')
 			return p + 1;
-		p++;
+		p += 2;
 	}
 	return end;
 }
