@@ -86,8 +86,9 @@ uint32_t diag_source(struct diag *d, struct str name, struct str text);
  * line) and 0 otherwise.  The format makes the sentence. */
 int diag_add(struct diag *d, enum diag_level level, struct span at, const char *fmt, ...)
     __attribute__((format(printf, 4, 5)));
-#define diag_error(d, at, ...) diag_add((d), DIAG_ERROR, (at), __VA_ARGS__)
-#define diag_warn(d, at, ...) diag_add((d), DIAG_WARNING, (at), __VA_ARGS__)
+/* (d, at, format, ...): `at` may be a braced literal. */
+#define diag_error(d, ...) diag_add((d), DIAG_ERROR, __VA_ARGS__)
+#define diag_warn(d, ...) diag_add((d), DIAG_WARNING, __VA_ARGS__)
 /* Details of the message added last. */
 void diag_hint(struct diag *d, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
 void diag_also(struct diag *d, struct span other, const char *text);
