@@ -171,6 +171,7 @@ static void folding(void **state)
 		{ "\xce\xa3", "\xcf\x82", true },                    /* sigma, final sigma */
 		{ "Rose\xc2\xa0Gold", "rose gold", true },           /* no-break space */
 		{ "\xe3\x80\x80x", "x", true },                      /* wide space */
+		{ "\xc2\x85x", "x", true },                          /* next line, U+0085 */
 		{ "\xef\xac\x81" "a", "fia", true },                 /* casefold opens the fi ligature */
 		{ "\xc2\xb2", "2", false },                          /* no compatibility forms */
 		{ "Hare's-tail", "Hare\xe2\x80\x99s-tail", false },
