@@ -15,7 +15,8 @@ struct interval stat_jeffreys(double x, double n, double confidence);
 double stat_binomial_upto(double k, double n, double p);
 /* Smallest k with P(X <= k) >= chance. */
 double stat_binomial_quantile(double chance, double n, double p);
-/* Smallest n with P(Binomial(n, p) >= wanted) >= chance. */
+/* Smallest n with P(Binomial(n, p) >= wanted) >= chance; a chance that is reached
+ * exactly counts.  INFINITY when no n will do (p 0, or chance 1 with p < 1). */
 double stat_how_many(double wanted, double p, double chance);
 
 #endif
