@@ -19,6 +19,7 @@
 #ifndef SOLVE_SOLVE_H
 #define SOLVE_SOLVE_H
 
+#include <signal.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -43,22 +44,32 @@ struct solve { /* grows; indices from 0 */
 	size_t ncols, nrows, nentries, cap_cols, cap_rows, cap_entries;
 };
 struct solve_options {
-	double gap;             /* relative; 0 = to the end */
-	long nodes;             /* 0: the default limit (see solve.c) */
-	int seconds;            /* 0: none. Runs with a time limit may not repeat */
+	double gap;             /* relative; 0 = to the end (1e-9 of the objective) */
+	long nodes;             /* 0: SOLVE_NODES.  The limit that repeats: same input, same answer */
+	int seconds;            /* 0: none but SOLVE_SECONDS. Runs that meet it may not repeat */
 	bool relaxed;           /* whole columns may be split: the linear program */
+	bool plain;             /* without the solver's own simplifying and cuts: a second opinion */
+	const volatile sig_atomic_t *stop; /* not 0: end the search soon; NULL: nobody asks */
+};
+enum {
+	SOLVE_NODES = 100000,
+	SOLVE_SECONDS = 600     /* a backstop against a search that never comes back */
 };
 struct solution {
 	enum outcome outcome;
-	double value, bound;    /* objective; proven upper bound */
-	double *x;              /* per column; whole columns are exact whole numbers */
-	char why[160];
+	double value, bound;    /* objective; proven upper bound.  NaN without an answer, but
+	                         * INFINITY when unbounded */
+	double *x;              /* per column; whole columns are exact whole numbers; zeros
+	                         * without an answer, NULL when BAD */
+	char why[160];          /* a sentence for NOTHING and BAD, empty otherwise */
 };
 void solve_init(struct solve *m);
 void solve_release(struct solve *m);
 int solve_column(struct solve *m, double lo, double hi, double gain, bool whole);
 int solve_row(struct solve *m, double lo, double hi);
 void solve_entry(struct solve *m, int row, int col, double value); /* value 0 is dropped */
+/* An answer has been rounded to whole columns and checked again: limits of columns
+ * exactly, rows to 1e-7 of their largest term, the objective added up anew. */
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s);
 void solution_release(struct solution *s);
 

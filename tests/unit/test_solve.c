@@ -1,0 +1,925 @@
+/* test_solve.c - linear and whole-number programs with known answers, models on
+ * which solvers are known to err, and every misuse that must not end the process. */
+#include "help.h"
+
+#include <glpk.h> /* only to starve the library of memory */
+#include <math.h>
+#include <unistd.h>
+
+#include "base/mem.h"
+#include "solve/solve.h"
+
+#define INF SOLVE_INF
+
+/* ---- small dense models ---- */
+
+enum { WIDE = 8, TALL = 6 };
+struct dense_row {
+	double lo, hi;
+	double a[WIDE];
+};
+struct dense {
+	const char *name;
+	size_t cols, rows;
+	double gain[WIDE];
+	struct dense_row row[TALL];
+	double value;       /* wanted */
+	double x[WIDE];     /* wanted, when `one` */
+	bool one;           /* the answer is unique */
+};
+
+static void dense_model(struct solve *m, const struct dense *d, bool whole)
+{
+	solve_init(m);
+	for (size_t j = 0; j < d->cols; j++)
+		solve_column(m, 0, INF, d->gain[j], whole);
+	for (size_t i = 0; i < d->rows; i++) {
+		int r = solve_row(m, d->row[i].lo, d->row[i].hi);
+		for (size_t j = 0; j < d->cols; j++)
+			solve_entry(m, r, (int)j, d->row[i].a[j]);
+	}
+}
+
+static void dense_check(const struct dense *d, bool whole, const struct solve_options *o)
+{
+	struct solve m;
+	struct solution s;
+	dense_model(&m, d, whole);
+	solve_run(&m, o, &s);
+	if (s.outcome != SOLVE_OPTIMAL || !help_is_near(s.value, d->value, 1e-9, 1e-9))
+		print_error("%s: outcome %d value %.12g, want %.12g; %s\n", d->name, s.outcome, s.value, d->value,
+		            s.why);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_near_by(s.value, d->value, 1e-9, 1e-9);
+	assert_near_by(s.bound, d->value, 1e-9, 1e-9);
+	for (size_t j = 0; d->one && j < d->cols; j++)
+		assert_near_by(s.x[j], d->x[j], 1e-9, 1e-9);
+	for (size_t j = 0; whole && !o->relaxed && j < d->cols; j++)
+		assert_true(s.x[j] == floor(s.x[j]));
+	solution_release(&s);
+	solve_release(&m);
+}
+
+/* Product mixes.  Section numbers from memory; data and answers second hand unless
+ * "recomputed" (then by exact enumeration of bases in fractions). */
+static const struct dense linear[] = {
+	/* Hillier & Lieberman, Introduction to Operations Research, sec. 3.1 (from memory). */
+	{ "wyndor", 2, 3, { 3, 5 }, { { -INF, 4, { 1 } }, { -INF, 12, { 0, 2 } }, { -INF, 18, { 3, 2 } } },
+	  36, { 2, 6 }, true },
+	/* Taha, Operations Research, Example 2.1-1. */
+	{ "reddy mikks", 2, 4, { 5, 4 },
+	  { { -INF, 24, { 6, 4 } }, { -INF, 6, { 1, 2 } }, { -INF, 1, { -1, 1 } }, { -INF, 2, { 0, 1 } } },
+	  21, { 3, 1.5 }, true },
+	/* Winston, Operations Research: Applications and Algorithms, sec. 3.1. */
+	{ "giapetto", 2, 3, { 3, 2 }, { { -INF, 100, { 2, 1 } }, { -INF, 80, { 1, 1 } }, { -INF, 40, { 1 } } },
+	  180, { 20, 60 }, true },
+	/* Winston, ch. 4. */
+	{ "dakota", 3, 4, { 60, 30, 20 },
+	  { { -INF, 48, { 8, 6, 1 } }, { -INF, 20, { 4, 2, 1.5 } }, { -INF, 8, { 2, 1.5, 0.5 } },
+	    { -INF, 5, { 0, 1 } } },
+	  280, { 2, 0, 8 }, true },
+	/* Winston, sec. 4.7 (from memory): a tie between two corners. */
+	{ "dakota 35", 3, 4, { 60, 35, 20 },
+	  { { -INF, 48, { 8, 6, 1 } }, { -INF, 20, { 4, 2, 1.5 } }, { -INF, 8, { 2, 1.5, 0.5 } },
+	    { -INF, 5, { 0, 1 } } },
+	  280, { 0 }, false },
+	/* Taha, sec. 3.6 (from memory), recomputed. */
+	{ "jobco", 2, 2, { 30, 20 }, { { -INF, 8, { 2, 1 } }, { -INF, 8, { 1, 3 } } }, 128, { 3.2, 1.6 }, true },
+	/* Anderson, Sweeney & Williams, An Introduction to Management Science, ch. 2
+	 * (from memory), recomputed. */
+	{ "par", 2, 4, { 10, 9 },
+	  { { -INF, 630, { 0.7, 1 } }, { -INF, 600, { 0.5, 5.0 / 6 } }, { -INF, 708, { 1, 2.0 / 3 } },
+	    { -INF, 135, { 0.1, 0.25 } } },
+	  7668, { 540, 252 }, true },
+	/* Winston, sec. 5.2 (from memory), recomputed: equal and at-least rows. */
+	{ "winco", 4, 4, { 4, 6, 7, 8 },
+	  { { 950, 950, { 1, 1, 1, 1 } }, { 400, INF, { 0, 0, 0, 1 } }, { -INF, 4600, { 2, 3, 4, 7 } },
+	    { -INF, 5000, { 3, 4, 5, 6 } } },
+	  6650, { 0, 400, 150, 400 }, true },
+	/* Taha, Examples 3.5-1 and 3.5-2 (from memory), recomputed. */
+	{ "degenerate", 2, 2, { 3, 9 }, { { -INF, 8, { 1, 4 } }, { -INF, 4, { 1, 2 } } }, 18, { 0, 2 }, true },
+	{ "many optima", 2, 2, { 2, 4 }, { { -INF, 5, { 1, 2 } }, { -INF, 4, { 1, 1 } } }, 10, { 0 }, false },
+};
+
+static void linear_programs(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < COUNT(linear); i++) {
+		dense_check(&linear[i], false, &(struct solve_options){ 0 });
+		dense_check(&linear[i], false, &(struct solve_options){ .plain = true });
+		dense_check(&linear[i], true, &(struct solve_options){ .relaxed = true });
+	}
+}
+
+/* Rounding the linear answer is wrong or impossible; recomputed by enumeration. */
+static const struct dense whole_programs[] = {
+	{ "reddy mikks", 2, 4, { 5, 4 },
+	  { { -INF, 24, { 6, 4 } }, { -INF, 6, { 1, 2 } }, { -INF, 1, { -1, 1 } }, { -INF, 2, { 0, 1 } } },
+	  20, { 4, 0 }, true },
+	{ "jobco", 2, 2, { 30, 20 }, { { -INF, 8, { 2, 1 } }, { -INF, 8, { 1, 3 } } }, 120, { 4, 0 }, true },
+	/* Winston, sec. 9.1 (from memory). */
+	{ "winston 9.1", 2, 1, { 21, 11 }, { { -INF, 13, { 7, 4 } } }, 33, { 0, 3 }, true },
+	/* Hillier & Lieberman (from memory): both roundings are outside. */
+	{ "no rounding", 2, 2, { 0, 1 }, { { -INF, 0.5, { -1, 1 } }, { -INF, 3.5, { 1, 1 } } }, 1, { 0 }, false },
+	/* Winston, sec. 9.2 (from memory): choices; by ratio one gets 38. */
+	{ "stockco", 4, 5, { 16, 22, 12, 8 },
+	  { { -INF, 14, { 5, 7, 4, 3 } }, { -INF, 1, { 1 } }, { -INF, 1, { 0, 1 } }, { -INF, 1, { 0, 0, 1 } },
+	    { -INF, 1, { 0, 0, 0, 1 } } },
+	  42, { 0, 1, 1, 1 }, true },
+	{ "par", 2, 4, { 10, 9 },
+	  { { -INF, 630, { 0.7, 1 } }, { -INF, 600, { 0.5, 5.0 / 6 } }, { -INF, 708, { 1, 2.0 / 3 } },
+	    { -INF, 135, { 0.1, 0.25 } } },
+	  7668, { 540, 252 }, true },
+	/* Winston, sec. 9.2, machines to rent (second hand); most of each from its cloth
+	 * and labour: 40, 50 and 25. */
+	{ "gandhi", 6, 6, { 6, 4, 7, -200, -150, -100 },
+	  { { -INF, 150, { 3, 2, 6 } }, { -INF, 160, { 4, 3, 4 } }, { -INF, 0, { 1, 0, 0, -40 } },
+	    { -INF, 0, { 0, 1, 0, 0, -53 } }, { -INF, 0, { 0, 0, 1, 0, 0, -25 } }, { -INF, 3, { 0, 0, 0, 1, 1, 1 } } },
+	  75, { 0, 0, 25, 0, 0, 1 }, true },
+	/* GLPK 5.0 ends the process on this one when cover cuts are on. */
+	{ "cover cuts", 2, 3, { 1, 0 }, { { -INF, 3, { 9, 4 } }, { -INF, 1, { 1 } }, { -INF, 6, { 0, 1 } } },
+	  0, { 0, 0 }, false },
+};
+
+static void whole_number_programs(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < COUNT(whole_programs); i++) {
+		dense_check(&whole_programs[i], true, &(struct solve_options){ 0 });
+		dense_check(&whole_programs[i], true, &(struct solve_options){ .plain = true });
+	}
+}
+
+/* ---- models on which other solvers were reported to err ---- */
+
+static double best(struct solve *m, double *x)
+{
+	struct solution s;
+	solve_run(m, &(struct solve_options){ 0 }, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	double value = s.value;
+	struct solution again;
+	solve_run(m, &(struct solve_options){ .plain = true }, &again);
+	assert_int_equal(again.outcome, SOLVE_OPTIMAL);
+	assert_near_by(again.value, value, 1e-9, 1e-9);
+	for (size_t j = 0; x && j < m->ncols; j++)
+		x[j] = s.x[j];
+	solution_release(&s);
+	solution_release(&again);
+	solve_release(m);
+	return value;
+}
+
+static void reported_wrong_elsewhere(void **state)
+{
+	(void)state;
+	struct solve m;
+	/* github.com/coin-or/Cbc issue 293: 19712 was reported as proven least. */
+	solve_init(&m);
+	int x = solve_column(&m, 0, INF, -9856, true), y = solve_column(&m, 0, INF, -444, true);
+	int r = solve_row(&m, -INF, 5);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, y, 1);
+	r = solve_row(&m, 0.65, 1.28);
+	solve_entry(&m, r, x, 0.63);
+	solve_entry(&m, r, y, 1.27);
+	assert_near(best(&m, NULL), -444);
+
+	/* coin-or/Cbc issue 740. */
+	solve_init(&m);
+	x = solve_column(&m, -200, 200, -1, false);
+	y = solve_column(&m, -200, 200, 0, true);
+	r = solve_row(&m, -INF, -508);
+	solve_entry(&m, r, x, 41);
+	solve_entry(&m, r, y, 49);
+	r = solve_row(&m, -INF, -943);
+	solve_entry(&m, r, x, 22);
+	solve_entry(&m, r, y, -64);
+	r = solve_row(&m, 506, INF);
+	solve_entry(&m, r, y, 83);
+	assert_near(best(&m, NULL), 200);
+
+	/* github.com/ERGO-Code/HiGHS issue 3043. */
+	solve_init(&m);
+	x = solve_column(&m, 0, INF, -2, false);
+	y = solve_column(&m, 0, INF, -3, true);
+	r = solve_row(&m, 4.5, INF);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, y, 1);
+	assert_near(best(&m, NULL), -9);
+
+	/* ERGO-Code/HiGHS issue 2957. */
+	double found[2];
+	solve_init(&m);
+	x = solve_column(&m, 0, 20, -1, true);
+	y = solve_column(&m, 8, 20, -2, false);
+	r = solve_row(&m, 20.1, INF);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, y, 1);
+	assert_near(best(&m, found), -28.2);
+	assert_near(found[0], 12);
+	assert_near(found[1], 8.1);
+}
+
+/* Winston-like fixed starts with either-or (Hillier & Lieberman, data second hand):
+ * 70000 was reported where the switch constant was 1e8; here it comes from the rows. */
+static void switches_from_stock(void **state)
+{
+	(void)state;
+	static const double gain[4] = { 70, 60, 90, 80 }, start[4] = { 50000, 40000, 70000, 60000 };
+	static const double one[4] = { 5, 3, 6, 4 }, other[4] = { 4, 6, 3, 5 };
+	struct solve m;
+	solve_init(&m);
+	int x[4], y[4];
+	for (int i = 0; i < 4; i++) {
+		x[i] = solve_column(&m, 0, INF, gain[i], false);
+		y[i] = solve_column(&m, 0, 1, -start[i], true);
+	}
+	int either = solve_column(&m, 0, 1, 0, true);
+	double most_one = 0, most_other = 0;
+	for (int i = 0; i < 4; i++) {
+		double most = fmax(6000 / one[i], 6000 / other[i]);
+		int r = solve_row(&m, -INF, 0);
+		solve_entry(&m, r, x[i], 1);
+		solve_entry(&m, r, y[i], -most);
+		most_one = fmax(most_one, 2 * most * one[i]);
+		most_other = fmax(most_other, 2 * most * other[i]);
+	}
+	int two = solve_row(&m, -INF, 2);
+	int a = solve_row(&m, -INF, 6000), b = solve_row(&m, -INF, 6000 + most_other);
+	for (int i = 0; i < 4; i++) {
+		solve_entry(&m, two, y[i], 1);
+		solve_entry(&m, a, x[i], one[i]);
+		solve_entry(&m, b, x[i], other[i]);
+	}
+	solve_entry(&m, a, either, -most_one);
+	solve_entry(&m, b, either, most_other);
+	for (int i = 2; i < 4; i++) {
+		int r = solve_row(&m, -INF, 0);
+		solve_entry(&m, r, y[i], 1);
+		solve_entry(&m, r, y[0], -1);
+		solve_entry(&m, r, y[1], -1);
+	}
+	double found[9];
+	assert_near(best(&m, found), 80000);
+	assert_near_by(found[2], 2000, 1e-9, 0);
+}
+
+/* ---- cutting stock: all maximal patterns, fewest rolls ---- */
+
+struct cut {
+	const char *name;
+	int n;
+	double width, item[16], count[16];
+	double linear, whole;
+	size_t patterns;
+};
+
+static void patterns(struct solve *m, const struct cut *c, int at, double left, int *take, size_t *made)
+{
+	if (at == c->n) {
+		for (int i = 0; i < c->n; i++)
+			if (c->item[i] <= left)
+				return; /* not maximal */
+		int col = solve_column(m, 0, INF, -1, true);
+		for (int i = 0; i < c->n; i++)
+			solve_entry(m, i, col, take[i]);
+		++*made;
+		return;
+	}
+	for (take[at] = 0; take[at] * c->item[at] <= left; take[at]++)
+		patterns(m, c, at + 1, left - take[at] * c->item[at], take, made);
+	take[at] = 0;
+}
+
+static void cutting_stock(void **state)
+{
+	(void)state;
+	static const struct cut cases[] = {
+		/* Chvatal, Linear Programming, ch. 13 (from memory; data second hand). */
+		{ "chvatal", 4, 100, { 45, 36, 31, 14 }, { 97, 610, 395, 211 }, 452.25, 453, 12 },
+		/* Fourer, Gay & Kernighan, AMPL (from memory), recomputed. */
+		{ "ampl", 5, 110, { 20, 45, 50, 55, 75 }, { 48, 35, 24, 10, 8 }, 46.25, 47, 0 },
+		/* Winston, sec. 10.2 (from memory), recomputed. */
+		{ "woodco", 3, 17, { 3, 5, 9 }, { 25, 20, 15 }, 55.0 / 3, 19, 0 },
+		/* Wikipedia, Cutting stock problem (widths from memory), recomputed; 213
+		 * patterns. */
+		{ "5600", 13, 5600,
+		  { 1380, 1520, 1560, 1710, 1820, 1880, 1930, 2000, 2050, 2100, 2140, 2150, 2200 },
+		  { 22, 25, 12, 14, 18, 18, 20, 10, 12, 14, 16, 18, 20 }, 875.0 / 12, 73, 213 },
+	};
+	for (size_t k = 0; k < COUNT(cases); k++) {
+		const struct cut *c = &cases[k];
+		struct solve m;
+		struct solution s;
+		int take[16] = { 0 };
+		size_t made = 0;
+		solve_init(&m);
+		for (int i = 0; i < c->n; i++)
+			solve_row(&m, c->count[i], INF);
+		patterns(&m, c, 0, c->width, take, &made);
+		if (c->patterns)
+			assert_int_equal(made, c->patterns);
+		solve_run(&m, &(struct solve_options){ .relaxed = true }, &s);
+		assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+		assert_near_by(s.value, -c->linear, 1e-9, 0);
+		solution_release(&s);
+		assert_near(best(&m, NULL), -c->whole);
+	}
+}
+
+/* Winston, sec. 8.2, boxes (second hand): a larger size serves a smaller need, and
+ * each size that is made costs 1000 once. */
+static void longer_serves_shorter(void **state)
+{
+	(void)state;
+	enum { N = 7 };
+	static const double size[N] = { 33, 30, 26, 24, 19, 18, 17 };
+	static const double count[N] = { 400, 300, 500, 700, 200, 400, 200 };
+	struct solve m;
+	solve_init(&m);
+	int made[N], rows[N];
+	for (int i = 0; i < N; i++) {
+		made[i] = solve_column(&m, 0, 1, -1000, true);
+		rows[i] = solve_row(&m, 1, 1);
+	}
+	for (int from = 0; from < N; from++)
+		for (int to = from; to < N; to++) {
+			int col = solve_column(&m, 0, 1, -size[from] * count[to], false);
+			solve_entry(&m, rows[to], col, 1);
+			int r = solve_row(&m, -INF, 0);
+			solve_entry(&m, r, col, 1);
+			solve_entry(&m, r, made[from], -1);
+		}
+	double x[N + N * (N + 1) / 2];
+	assert_near(best(&m, x), -72100);
+	static const double wanted[N] = { 1, 0, 1, 1, 1, 0, 0 };
+	for (int i = 0; i < N; i++)
+		assert_near(x[i], wanted[i]);
+}
+
+static double transport(size_t from, size_t to, const double *supply, const double *demand, const double *cost)
+{
+	struct solve m;
+	solve_init(&m);
+	for (size_t i = 0; i < from; i++)
+		solve_row(&m, -INF, supply[i]);
+	for (size_t j = 0; j < to; j++)
+		solve_row(&m, demand[j], INF);
+	for (size_t i = 0; i < from; i++)
+		for (size_t j = 0; j < to; j++) {
+			int c = solve_column(&m, 0, INF, -cost[i * to + j], false);
+			solve_entry(&m, (int)i, c, 1);
+			solve_entry(&m, (int)(from + j), c, 1);
+		}
+	return -best(&m, NULL);
+}
+
+static void transport_and_assignment(void **state)
+{
+	(void)state;
+	/* Winston, sec. 7.1 and 7.5 (from memory), recomputed. */
+	assert_near(transport(3, 4, (double[]){ 35, 50, 40 }, (double[]){ 45, 20, 30, 30 },
+	                      (double[]){ 8, 6, 10, 9, 9, 12, 13, 7, 14, 9, 16, 5 }),
+	            1020);
+	assert_near(transport(4, 4, (double[]){ 1, 1, 1, 1 }, (double[]){ 1, 1, 1, 1 },
+	                      (double[]){ 14, 5, 8, 7, 2, 12, 6, 5, 7, 8, 3, 9, 2, 4, 6, 10 }),
+	            15);
+	/* Dantzig, Linear Programming and Extensions (1963), sec. 3-3 (from memory). */
+	assert_near(transport(2, 3, (double[]){ 350, 600 }, (double[]){ 325, 300, 275 },
+	                      (double[]){ 0.225, 0.153, 0.162, 0.225, 0.162, 0.126 }),
+	            153.675);
+}
+
+/* Rosetta Code, Knapsack problem: Bounded and 0-1 (data second hand), Unbounded (from
+ * memory; several mixes reach it). */
+static void knapsacks(void **state)
+{
+	(void)state;
+	static const double items[22][3] = { /* weight, value, count */
+		{ 9, 150, 1 },  { 13, 35, 1 }, { 153, 200, 2 }, { 50, 60, 2 }, { 15, 60, 2 },  { 68, 45, 3 },
+		{ 27, 60, 3 },  { 39, 40, 3 }, { 23, 30, 1 },   { 52, 10, 3 }, { 11, 70, 1 },  { 32, 30, 1 },
+		{ 24, 15, 2 },  { 48, 10, 2 }, { 73, 40, 1 },   { 42, 70, 1 }, { 43, 75, 1 },  { 22, 80, 1 },
+		{ 7, 20, 1 },   { 18, 12, 2 }, { 4, 50, 1 },    { 30, 10, 2 },
+	};
+	for (int bounded = 0; bounded < 2; bounded++) {
+		struct solve m;
+		solve_init(&m);
+		int r = solve_row(&m, -INF, 400);
+		for (size_t i = 0; i < COUNT(items); i++) {
+			double value = !bounded && i == 3 ? 160 : items[i][1];
+			solve_entry(&m, r, solve_column(&m, 0, bounded ? items[i][2] : 1, value, true), items[i][0]);
+		}
+		double x[22], weight = 0;
+		assert_near(best(&m, x), bounded ? 1010 : 1030);
+		for (size_t i = 0; i < COUNT(items); i++)
+			weight += x[i] * items[i][0];
+		assert_near(weight, 396);
+	}
+	static const double goods[3][3] = { { 0.3, 0.025, 3000 }, { 0.2, 0.015, 1800 }, { 2.0, 0.002, 2500 } };
+	struct solve m;
+	solve_init(&m);
+	int weight = solve_row(&m, -INF, 25), volume = solve_row(&m, -INF, 0.25);
+	for (int i = 0; i < 3; i++) {
+		int c = solve_column(&m, 0, INF, goods[i][2], true);
+		solve_entry(&m, weight, c, goods[i][0]);
+		solve_entry(&m, volume, c, goods[i][1]);
+	}
+	assert_near(best(&m, NULL), 54500);
+}
+
+/* H. P. Williams, Model Building in Mathematical Programming, sec. 12.1 and 12.2 (data
+ * from memory; the published 107842.59 and 100278.7 second hand): oils bought, stored
+ * and blended; in the second at most three oils a month, each at least 20, and the
+ * third oil with any of the first two. */
+static void blend_month(struct solve *m, const int *before, const int *after, const double *price, bool rules)
+{
+	static const double hard[5] = { 8.8, 6.1, 2.0, 4.2, 5.0 };
+	int plant = solve_row(m, -INF, 200), oil = solve_row(m, -INF, 250), three = solve_row(m, -INF, 3);
+	int soft = solve_row(m, 0, INF), not_soft = solve_row(m, -INF, 0), chosen[5];
+	for (int o = 0; o < 5; o++) {
+		int buy = solve_column(m, 0, INF, -price[o], false);
+		int use = solve_column(m, 0, INF, 150, false);
+		int keep = solve_row(m, 0, 0);
+		solve_entry(m, keep, before[o], 1);
+		solve_entry(m, keep, buy, 1);
+		solve_entry(m, keep, use, -1);
+		solve_entry(m, keep, after[o], -1);
+		solve_entry(m, o < 2 ? plant : oil, use, 1);
+		solve_entry(m, soft, use, hard[o] - 3);
+		solve_entry(m, not_soft, use, hard[o] - 6);
+		if (!rules)
+			continue;
+		chosen[o] = solve_column(m, 0, 1, 0, true);
+		solve_entry(m, three, chosen[o], 1);
+		int most = solve_row(m, -INF, 0), least = solve_row(m, 0, INF);
+		solve_entry(m, most, use, 1);
+		solve_entry(m, most, chosen[o], o < 2 ? -200 : -250);
+		solve_entry(m, least, use, 1);
+		solve_entry(m, least, chosen[o], -20);
+	}
+	for (int o = 0; rules && o < 2; o++) {
+		int with = solve_row(m, 0, INF);
+		solve_entry(m, with, chosen[4], 1);
+		solve_entry(m, with, chosen[o], -1);
+	}
+}
+
+static void six_months_of_blending(void **state)
+{
+	(void)state;
+	static const double price[6][5] = { { 110, 120, 130, 110, 115 }, { 130, 130, 110, 90, 115 },
+		                            { 110, 140, 130, 100, 95 },  { 120, 110, 120, 120, 125 },
+		                            { 100, 120, 150, 110, 105 }, { 90, 100, 140, 80, 135 } };
+	for (int rules = 0; rules < 2; rules++) {
+		struct solve m;
+		solve_init(&m);
+		int store[7][5];
+		for (int t = 0; t <= 6; t++)
+			for (int o = 0; o < 5; o++)
+				store[t][o] = solve_column(&m, t % 6 ? 0 : 500, t % 6 ? 1000 : 500, t ? -5 : 0, false);
+		for (int t = 0; t < 6; t++)
+			blend_month(&m, store[t], store[t + 1], price[t], rules);
+		/* As fractions: the printed digits are these. */
+		assert_near_by(best(&m, NULL), rules ? 2707525.0 / 27 : 2911750.0 / 27, 1e-9, 0);
+	}
+}
+
+/* Williams, sec. 12.3 (data from memory; the published 93715.18 second hand): seven
+ * products, machines away for repair, stock at the month's end. */
+static void six_months_of_machines(void **state)
+{
+	(void)state;
+	static const double profit[7] = { 10, 6, 8, 4, 11, 9, 3 };
+	static const double hours[5][7] = { { 0.5, 0.7, 0, 0, 0.3, 0.2, 0.5 }, { 0.1, 0.2, 0, 0.3, 0, 0.6, 0 },
+		                            { 0.2, 0, 0.8, 0, 0, 0, 0.6 },     { 0.05, 0.03, 0, 0.07, 0.1, 0, 0.08 },
+		                            { 0, 0, 0.01, 0, 0.05, 0, 0.05 } };
+	static const double machines[6][5] = { { 3, 2, 3, 1, 1 }, { 4, 2, 1, 1, 1 }, { 4, 2, 3, 0, 1 },
+		                               { 4, 1, 3, 1, 1 }, { 3, 1, 3, 1, 1 }, { 4, 2, 2, 1, 0 } };
+	static const double market[6][7] = { { 500, 1000, 300, 300, 800, 200, 100 }, { 600, 500, 200, 0, 400, 300, 150 },
+		                             { 300, 600, 0, 0, 500, 400, 100 },      { 200, 300, 400, 500, 200, 0, 100 },
+		                             { 0, 100, 500, 100, 1000, 300, 0 },     { 500, 500, 100, 300, 1100, 500, 60 } };
+	struct solve m;
+	solve_init(&m);
+	int kept[7];
+	for (int t = 0; t < 6; t++) {
+		int rows[5];
+		for (int k = 0; k < 5; k++)
+			rows[k] = solve_row(&m, -INF, 384 * machines[t][k]);
+		for (int p = 0; p < 7; p++) {
+			int make = solve_column(&m, 0, INF, 0, false);
+			int sell = solve_column(&m, 0, market[t][p], profit[p], false);
+			int keep = solve_column(&m, t == 5 ? 50 : 0, t == 5 ? 50 : 100, -0.5, false);
+			int r = solve_row(&m, 0, 0);
+			solve_entry(&m, r, make, 1);
+			if (t)
+				solve_entry(&m, r, kept[p], 1);
+			solve_entry(&m, r, sell, -1);
+			solve_entry(&m, r, keep, -1);
+			kept[p] = keep;
+			for (int k = 0; k < 5; k++)
+				solve_entry(&m, rows[k], make, hours[k][p]);
+		}
+	}
+	assert_near_by(best(&m, NULL), 2624025.0 / 28, 1e-9, 0);
+}
+
+/* ---- outcomes other than an optimum ---- */
+
+static enum outcome outcome_of(struct solve *m, const struct solve_options *o)
+{
+	struct solution s;
+	solve_run(m, o, &s);
+	enum outcome got = s.outcome;
+	if (got != SOLVE_OPTIMAL && got != SOLVE_LIMIT)
+		for (size_t j = 0; s.x && j < m->ncols; j++)
+			assert_near(s.x[j], 0);
+	assert_int_equal(got == SOLVE_BAD || got == SOLVE_NOTHING, s.why[0] != '\0');
+	assert_int_equal(got == SOLVE_BAD, s.x == NULL);
+	solution_release(&s);
+	return got;
+}
+
+static void no_optimum(void **state)
+{
+	(void)state;
+	/* Taha, Examples 3.5-3 and 3.5-4 (from memory). */
+	static const struct dense endless = { "", 2, 2, { 2, 1 }, { { -INF, 10, { 1, -1 } }, { -INF, 40, { 2 } } }, 0, { 0 }, false };
+	static const struct dense none = { "", 2, 2, { 3, 2 }, { { -INF, 2, { 2, 1 } }, { 12, INF, { 3, 4 } } }, 0, { 0 }, false };
+	struct solve m;
+	for (int whole = 0; whole < 2; whole++)
+		for (int plain = 0; plain < 2; plain++) {
+			struct solve_options o = { .plain = plain };
+			dense_model(&m, &endless, whole);
+			assert_int_equal(outcome_of(&m, &o), SOLVE_UNBOUNDED);
+			solve_release(&m);
+			dense_model(&m, &none, whole);
+			assert_int_equal(outcome_of(&m, &o), SOLVE_INFEASIBLE);
+			solve_release(&m);
+		}
+	/* 2x = 3 has no whole answer, however far x + y may run. */
+	solve_init(&m);
+	int x = solve_column(&m, 0, INF, 1, true);
+	solve_column(&m, 0, INF, 1, true);
+	solve_entry(&m, solve_row(&m, 3, 3), x, 2);
+	assert_int_equal(outcome_of(&m, &(struct solve_options){ 0 }), SOLVE_INFEASIBLE);
+	solve_release(&m);
+}
+
+static void models_without_rows_or_columns(void **state)
+{
+	(void)state;
+	struct solve m;
+	struct solution s;
+	struct solve_options o = { 0 };
+	solve_init(&m);
+	solve_run(&m, &o, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_near(s.value, 0);
+	solution_release(&s);
+	solve_row(&m, -1, 1);
+	assert_int_equal(outcome_of(&m, &o), SOLVE_OPTIMAL);
+	solve_row(&m, 1, 2); /* nothing can add up to 1 */
+	assert_int_equal(outcome_of(&m, &o), SOLVE_INFEASIBLE);
+	solve_release(&m);
+
+	solve_init(&m);
+	solve_column(&m, -3, 7, 2, true);
+	solve_column(&m, -3, 7, -2, false);
+	solve_column(&m, 2, 7, 0, true);
+	solve_run(&m, &o, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_near(s.value, 20);
+	assert_near(s.x[0], 7);
+	assert_near(s.x[1], -3);
+	assert_near(s.x[2], 2);
+	solution_release(&s);
+	solve_column(&m, 0, INF, 1, true);
+	assert_int_equal(outcome_of(&m, &o), SOLVE_UNBOUNDED);
+	solve_column(&m, 2, 1, 1, true); /* limits that cross: no answer, not a fault */
+	assert_int_equal(outcome_of(&m, &o), SOLVE_INFEASIBLE);
+	solve_release(&m);
+}
+
+/* What the library would abort on or answer wrongly. */
+static void faults_are_refused(void **state)
+{
+	(void)state;
+	const double nan = (double)NAN, huge = (double)INFINITY;
+	static const struct solve_options o = { 0 };
+	for (int k = 0; k < 21; k++) {
+		struct solve m;
+		struct solve_options how = o;
+		solve_init(&m);
+		int x = solve_column(&m, k == 0 ? nan : 0, k == 1 ? nan : 10, k == 2 ? nan : 1, true);
+		int y = solve_column(&m, k == 3 ? 0.5 : 0, k == 4 ? 2.5 : 10, k == 5 ? huge : 1, true);
+		int r = solve_row(&m, k == 6 ? nan : -INF, k == 7 ? nan : 12);
+		solve_entry(&m, r, x, k == 8 ? nan : 1);
+		solve_entry(&m, r, y, k == 9 ? huge : 1);
+		if (k == 10)
+			solve_entry(&m, r, x, 3); /* a second time */
+		if (k == 11)
+			solve_entry(&m, r + 1, x, 1);
+		if (k == 12)
+			solve_entry(&m, -1, x, 1);
+		if (k == 13)
+			solve_entry(&m, r, y + 1, 1);
+		if (k == 14)
+			how.gap = nan;
+		if (k == 15)
+			how.gap = -0.5;
+		if (k == 16)
+			how.nodes = -1;
+		if (k == 17)
+			solve_column(&m, INF, INF, 1, false);
+		if (k == 18)
+			solve_row(&m, -INF, -INF);
+		if (k == 19)
+			solve_column(&m, 0, 1e250, 1, false);
+		/* k == 20 is as it should be. */
+		assert_int_equal(outcome_of(&m, &how), k == 20 ? SOLVE_OPTIMAL : SOLVE_BAD);
+		solve_release(&m);
+	}
+}
+
+static void reasons_are_sentences(void **state)
+{
+	(void)state;
+	struct solve m;
+	struct solution s;
+	solve_init(&m);
+	int x = solve_column(&m, 0, 1, 1, true), r = solve_row(&m, 0, 1);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, x, 1);
+	solve_run(&m, &(struct solve_options){ 0 }, &s);
+	assert_string_equal(s.why, "The model cannot be solved: row 0 has two entries for one column.");
+	solve_release(&m);
+	solve_init(&m);
+	solve_column(&m, 0.5, 1, 1, true);
+	solve_run(&m, &(struct solve_options){ 0 }, &s);
+	assert_string_equal(s.why, "The model cannot be solved: whole column 0 has a limit that is not whole.");
+	solve_release(&m);
+}
+
+static void fixed_columns_and_dropped_zeros(void **state)
+{
+	(void)state;
+	struct solve m;
+	struct solution s;
+	solve_init(&m);
+	int x = solve_column(&m, 3, 3, 1, true), y = solve_column(&m, 0, 9, 1, true);
+	int r = solve_row(&m, 8, 8);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, y, 1);
+	solve_entry(&m, r, y, 0); /* nothing, not a second entry */
+	solve_run(&m, &(struct solve_options){ 0 }, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_near(s.x[x], 3);
+	assert_near(s.x[y], 5);
+	solution_release(&s);
+	solve_release(&m);
+}
+
+/* ---- limits of the search ---- */
+
+/* Equal-sum halves: hard for a tree. */
+static void hard_model(struct solve *m)
+{
+	solve_init(m);
+	int r = solve_row(m, -INF, 0);
+	unsigned long seed = 12345;
+	double sum = 0;
+	for (int i = 0; i < 36; i++) {
+		seed = seed * 6364136223846793005u + 1442695040888963407u;
+		double w = 100000 + (double)(seed >> 40) / 100;
+		w = floor(w) * 2;
+		sum += w;
+		solve_entry(m, r, solve_column(m, 0, 1, w, true), w);
+	}
+	m->rows[0].hi = floor(sum / 2) + 1 - fmod(floor(sum / 2), 2);
+}
+
+static void node_limit_keeps_the_best(void **state)
+{
+	(void)state;
+	struct solve m;
+	struct solution s, again;
+	hard_model(&m);
+	struct solve_options o = { .nodes = 500 };
+	solve_run(&m, &o, &s);
+	assert_int_equal(s.outcome, SOLVE_LIMIT);
+	assert_true(s.value > 0 && s.value <= m.rows[0].hi && s.bound >= s.value);
+	assert_true(s.bound <= m.rows[0].hi + 1e-6);
+	/* The same limit gives the same answer. */
+	solve_run(&m, &o, &again);
+	assert_int_equal(again.outcome, s.outcome);
+	assert_true(again.value == s.value && again.bound == s.bound);
+	assert_memory_equal(again.x, s.x, m.ncols * sizeof *s.x);
+	solution_release(&s);
+	solution_release(&again);
+	/* A gap that is asked for is kept. */
+	o = (struct solve_options){ .gap = 0.01 };
+	solve_run(&m, &o, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_true(s.bound >= s.value && (s.bound - s.value) / s.value <= 0.01 + 1e-9);
+	solution_release(&s);
+	solve_release(&m);
+}
+
+static void stop_is_obeyed(void **state)
+{
+	(void)state;
+	struct solve m;
+	hard_model(&m);
+	volatile sig_atomic_t stop = 1;
+	enum outcome got = outcome_of(&m, &(struct solve_options){ .stop = &stop });
+	assert_true(got == SOLVE_LIMIT || got == SOLVE_NOTHING);
+	solve_release(&m);
+}
+
+/* ---- quiet and unbroken ---- */
+
+static void starve(void *arg)
+{
+	(void)arg;
+	struct solve m;
+	solve_init(&m);
+	for (int i = 0; i < 300; i++)
+		solve_row(&m, -INF, 10);
+	for (int j = 0; j < 300; j++) {
+		int c = solve_column(&m, 0, 10, 1 + j % 7, true);
+		for (int i = 0; i < 300; i++)
+			solve_entry(&m, i, c, 1 + (i * j) % 5);
+	}
+	struct solution s;
+	glp_term_out(GLP_OFF);
+	glp_mem_limit(1); /* MB: the library now meets its own fatal error */
+	solve_run(&m, &(struct solve_options){ .nodes = 1 }, &s);
+	/* The second way starts with a fresh library, without that limit. */
+	bool fine = s.outcome != SOLVE_BAD && s.outcome != SOLVE_INFEASIBLE;
+	solution_release(&s);
+	solve_release(&m);
+	solve_init(&m);
+	int x = solve_column(&m, 0, 10, 1, true);
+	solve_entry(&m, solve_row(&m, -INF, 7), x, 2);
+	solve_run(&m, &(struct solve_options){ 0 }, &s);
+	fine = fine && s.outcome == SOLVE_OPTIMAL && s.value == 3;
+	solution_release(&s);
+	solve_release(&m);
+	exit(fine ? 0 : 7);
+}
+
+static void fatal_errors_come_back(void **state)
+{
+	(void)state;
+	char said[256];
+	assert_int_equal(help_child(starve, NULL, said, sizeof said), 0);
+	assert_string_equal(said, "");
+}
+
+static void talk(void *arg)
+{
+	FILE *out = arg;
+	assert_true(dup2(fileno(out), STDOUT_FILENO) >= 0);
+	struct solve m;
+	hard_model(&m);
+	struct solution s;
+	solve_run(&m, &(struct solve_options){ .nodes = 50 }, &s);
+	solution_release(&s);
+	solve_run(&m, &(struct solve_options){ .relaxed = true }, &s);
+	solution_release(&s);
+	solve_release(&m);
+	fflush(stdout);
+}
+
+static void nothing_is_printed(void **state)
+{
+	(void)state;
+	FILE *out = tmpfile();
+	char said[256];
+	assert_int_equal(help_child(talk, out, said, sizeof said), 0);
+	assert_string_equal(said, "");
+	assert_int_equal(fseek(out, 0, SEEK_END), 0);
+	assert_int_equal(ftell(out), 0);
+	fclose(out);
+}
+
+/* ---- against trying everything ---- */
+
+static uint64_t draw(uint64_t *seed)
+{
+	*seed ^= *seed << 13;
+	*seed ^= *seed >> 7;
+	*seed ^= *seed << 17;
+	return *seed;
+}
+
+static int between(uint64_t *seed, int lo, int hi)
+{
+	return lo + (int)(draw(seed) % (uint64_t)(hi - lo + 1));
+}
+
+struct tiny { /* whole numbers only, so that trying is exact */
+	int cols, rows;
+	int hi[4], gain[4], a[4][4], lo[4], up[4];
+};
+
+static bool tiny_fits(const struct tiny *t, const int *x)
+{
+	for (int i = 0; i < t->rows; i++) {
+		int sum = 0;
+		for (int j = 0; j < t->cols; j++)
+			sum += t->a[i][j] * x[j];
+		if (sum < t->lo[i] || sum > t->up[i])
+			return false;
+	}
+	return true;
+}
+
+static bool tiny_best(const struct tiny *t, int *value)
+{
+	bool any = false;
+	int x[4] = { 0 };
+	for (;;) {
+		if (tiny_fits(t, x)) {
+			int sum = 0;
+			for (int j = 0; j < t->cols; j++)
+				sum += t->gain[j] * x[j];
+			if (!any || sum > *value)
+				*value = sum;
+			any = true;
+		}
+		int j = 0;
+		while (j < t->cols && x[j] == t->hi[j])
+			x[j++] = 0;
+		if (j == t->cols)
+			return any;
+		x[j]++;
+	}
+}
+
+static void random_models_match_trying_all(void **state)
+{
+	(void)state;
+	uint64_t seed = 20261125;
+	int none = 0;
+	for (int k = 0; k < 1500; k++) {
+		struct tiny t = { .cols = between(&seed, 1, 4), .rows = between(&seed, 1, 4) };
+		struct solve m;
+		solve_init(&m);
+		for (int j = 0; j < t.cols; j++) {
+			t.hi[j] = between(&seed, 0, 7);
+			t.gain[j] = between(&seed, -9, 9);
+			solve_column(&m, 0, t.hi[j], t.gain[j], true);
+		}
+		for (int i = 0; i < t.rows; i++) {
+			t.lo[i] = between(&seed, 0, 2) ? -1000 : between(&seed, -10, 25);
+			t.up[i] = between(&seed, 0, 3) ? between(&seed, -5, 40) : 1000;
+			int r = solve_row(&m, t.lo[i] == -1000 ? -INF : t.lo[i], t.up[i] == 1000 ? INF : t.up[i]);
+			for (int j = 0; j < t.cols; j++) {
+				t.a[i][j] = between(&seed, -3, 12);
+				solve_entry(&m, r, j, t.a[i][j]);
+			}
+		}
+		int value = 0;
+		bool any = tiny_best(&t, &value);
+		for (int plain = 0; plain < 2; plain++) {
+			struct solution s;
+			solve_run(&m, &(struct solve_options){ .plain = plain }, &s);
+			assert_int_equal(s.outcome, any ? SOLVE_OPTIMAL : SOLVE_INFEASIBLE);
+			if (any)
+				assert_near(s.value, value);
+			solution_release(&s);
+		}
+		none += !any;
+		solve_release(&m);
+	}
+	assert_true(none > 50 && none < 1000); /* both outcomes were met */
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(linear_programs),
+		cmocka_unit_test(whole_number_programs),
+		cmocka_unit_test(reported_wrong_elsewhere),
+		cmocka_unit_test(switches_from_stock),
+		cmocka_unit_test(cutting_stock),
+		cmocka_unit_test(longer_serves_shorter),
+		cmocka_unit_test(transport_and_assignment),
+		cmocka_unit_test(knapsacks),
+		cmocka_unit_test(six_months_of_blending),
+		cmocka_unit_test(six_months_of_machines),
+		cmocka_unit_test(no_optimum),
+		cmocka_unit_test(models_without_rows_or_columns),
+		cmocka_unit_test(faults_are_refused),
+		cmocka_unit_test(reasons_are_sentences),
+		cmocka_unit_test(fixed_columns_and_dropped_zeros),
+		cmocka_unit_test(node_limit_keeps_the_best),
+		cmocka_unit_test(stop_is_obeyed),
+		cmocka_unit_test(fatal_errors_come_back),
+		cmocka_unit_test(nothing_is_printed),
+		cmocka_unit_test(random_models_match_trying_all),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
