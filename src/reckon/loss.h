@@ -15,8 +15,9 @@
 double loss_usable(double cut, double f, double d, double s, double months, double b);
 /* (1-s)^months; 1 when months <= 0 */
 double loss_storage(double s, double months);
-/* Whole stems in x: floor, but x within 1e-9 (relative) below a whole number
- * counts as that number, so that 49.99999999999 stems are 50. */
+/* Whole stems in x: floor, but x within 1e-9 (relative; at most a thousandth) below
+ * a whole number counts as that number, so that 49.99999999999 stems are 50.  0 for
+ * negative x and NaN. */
 int64_t loss_whole(double x);
 /* Whole stems that cover x: the mirror of loss_whole. */
 int64_t loss_cover(double x);

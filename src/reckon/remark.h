@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "base/mem.h"
+#include "base/str.h"
 
 enum remark_kind {
 	REMARK_ASSUMED, /* "No overhead given: counted as 0." */
@@ -27,5 +28,15 @@ void remarks_init(struct remarks *r, struct arena *a);
 void remark(struct remarks *r, enum remark_kind kind, const char *fmt, ...)
     __attribute__((format(printf, 3, 4)));
 void remark_caution(struct remarks *r, const char *text, const char *source);
+
+/* Names gathered for one sentence, each once: "A", "A and B", "A, B and C"; from
+ * seven on "A, B, C, D, E and 2 more".  Zeroed is empty; names are borrowed. */
+struct said {
+	struct arena *arena;
+	struct str *names;
+	size_t n, cap;
+};
+void said_add(struct said *l, struct arena *a, struct str name);
+const char *said_text(const struct said *l); /* in the arena; "" when empty */
 
 #endif
