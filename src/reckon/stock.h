@@ -1,7 +1,8 @@
 /* stock.h - what the shed holds on a day: boxes, and classes of equal stems.
  *
  * Counts are the base (end of the counted day); entries of the bench log after
- * that day move them.  A count taken on day t is worth
+ * that day and up to the day asked for move them, and each movement shrinks from
+ * its own day.  A count taken on day t is worth
  *     count x (1-s)^months(t -> use)
  * stems in the box on the day of use; the bench share (1-b) is taken with the
  * need, as an exact allowance 1/(1-b), so that it is pooled over a run.
@@ -19,8 +20,9 @@
 
 struct stock_box {              /* parallel to farm->boxes */
 	double count;           /* now in the box by the books: counted, then moved by the log */
-	double survival;        /* (1-s)^months from the count to the day; 1 for non-crops */
-	double worth;           /* count x survival: stems, before the bench */
+	double survival;        /* worth / count: (1-s)^months from the count to the day where the
+	                         * log moved nothing; 1 for non-crops */
+	double worth;           /* stems on the day, before the bench; 0 .. count */
 	bool past;              /* beyond `keeps` on that day */
 	uint32_t class_;        /* into classes; NONE for non-crops and empty boxes */
 };
@@ -48,6 +50,9 @@ struct stock {
 	double *crop_worth, *crop_counted; /* per crop, usable classes only */
 	size_t open_orders;
 };
+
+/* Not sent yet on that day. */
+bool stock_order_open(const struct order *o, day on);
 
 /* Survival of the class's stems to a later day (class survival on `on` times the
  * storage loss after it). */
