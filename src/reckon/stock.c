@@ -24,6 +24,8 @@ struct taking {                 /* what stock_take works with */
 	day *counted;           /* per box: its count in stock.csv */
 	day *recounted;         /* per box: its last count, in either place */
 	uint32_t *next;         /* per box: next box of the same item */
+	size_t *first_move;     /* per box: moves before that one are in its count */
+	size_t cap_moves;
 	struct shelf *shelves[KIND_COUNT];
 	bool by_recipe;         /* something was taken off by the recipe */
 	struct said short_boxes, no_box, not_drawn, short_items;
@@ -96,6 +98,10 @@ static void set_box(struct taking *t, uint32_t i, double count, day when)
 	struct item item = t->farm->boxes[i].item;
 	box->count = count;
 	box->worth = count;
+	box->base = count;
+	box->base_on = when;
+	box->cut = false;
+	t->first_move[i] = t->s->nmoves;
 	t->recounted[i] = when;
 	if (item.kind == KIND_CROP)
 		box->worth *= loss_storage(storage_rate(t->farm, item.index),
@@ -168,10 +174,26 @@ static void move_stems(struct taking *t, uint32_t i, double stems, day when)
 	double rate = storage_rate(t->farm, t->farm->boxes[i].item.index);
 	box->count += stems;
 	box->worth += stems * loss_storage(rate, date_months(when, t->s->on));
-	if (box->count < -CRUMB || box->worth < -CRUMB)
+	*ARENA_PUSH(t->arena, t->s->moves, t->s->nmoves, t->cap_moves) =
+	    (struct stock_move){ .box = i, .on = when, .stems = stems };
+	if (box->count < -CRUMB || box->worth < -CRUMB) {
+		box->cut = true;
 		said_add(&t->short_boxes, t->arena, box_name(t->arena, &t->farm->boxes[i]));
+	}
 	box->count = fmax(box->count, 0);
 	box->worth = fmin(fmax(box->worth, 0), box->count);
+}
+
+/* Moves that a later count has made good are no longer of interest. */
+static void drop_old_moves(struct taking *t)
+{
+	struct stock *s = t->s;
+	size_t kept = 0;
+	for (size_t i = 0; i < s->nmoves; i++) {
+		if (i >= t->first_move[s->moves[i].box])
+			s->moves[kept++] = s->moves[i];
+	}
+	s->nmoves = kept;
 }
 
 static void move_box(struct taking *t, uint32_t i, double n, day when)
@@ -658,6 +680,7 @@ void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past
 	t.counted = ARENA_ARRAY(a, farm->nboxes, day);
 	t.recounted = ARENA_ARRAY(a, farm->nboxes, day);
 	t.next = ARENA_ARRAY(a, farm->nboxes, uint32_t);
+	t.first_move = ARENA_ARRAY(a, farm->nboxes, size_t);
 	t.shelves[KIND_CROP] = new_shelves(a, farm->ncrops);
 	t.shelves[KIND_SUPPLY] = new_shelves(a, farm->nsupplies);
 	t.shelves[KIND_PART] = new_shelves(a, farm->nparts);
@@ -665,6 +688,7 @@ void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past
 
 	lay_out(&t);
 	move_by_log(&t);
+	drop_old_moves(&t);
 	say_movements(&t);
 	judge_age(&t);
 	for (size_t i = 0; i < farm->nboxes; i++) {

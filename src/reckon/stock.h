@@ -25,6 +25,17 @@ struct stock_box {              /* parallel to farm->boxes */
 	double worth;           /* stems on the day, before the bench; 0 .. count */
 	bool past;              /* beyond `keeps` on that day */
 	uint32_t class_;        /* into classes; NONE for non-crops and empty boxes */
+	double base;            /* crops: the last count, in the table or the log ... */
+	day base_on;            /* ... and its day */
+	bool cut;               /* the log took more than there was: 0 then */
+};
+/* Stems that the log put into or took out of a crop's box after its last count.
+ * Unless `cut`, count is base + the moves, and worth is each of them shrunk from its
+ * own day. */
+struct stock_move {
+	uint32_t box;
+	day on;
+	double stems;           /* negative: out */
 };
 struct stock_class {
 	uint32_t crop, colour;  /* colour NONE: not said */
@@ -44,6 +55,8 @@ struct stock {
 	struct stock_box *boxes;
 	struct stock_class *classes; /* by crop, past last, colour, length, month */
 	size_t nboxes, nclasses;
+	struct stock_move *moves; /* in the order in which they happened */
+	size_t nmoves;
 	double *supplies;       /* per supply, base units on hand; NaN: not counted */
 	double *parts;          /* per part, base units on hand */
 	double *pieces;         /* per piece, finished on hand */

@@ -208,6 +208,19 @@ static void test_log_counts(void **state)
 	take(&f, "2025-11-25");
 	assert_near(f.s.boxes[0].count, 55 - 2 - 7);
 	assert_int_equal(f.s.classes[0].counted, build_day("2025-11-10"));
+	/* Only the moves since that count are left, in the order of days. */
+	assert_near(f.s.boxes[0].base, 55);
+	assert_int_equal(f.s.boxes[0].base_on, build_day("2025-11-10"));
+	assert_false(f.s.boxes[0].cut);
+	assert_int_equal(f.s.nmoves, 2);
+	assert_near(f.s.moves[0].stems, -2);
+	assert_near(f.s.moves[1].stems, -7);
+	assert_int_equal(f.s.moves[1].on, build_day("2025-11-12"));
+	/* More than there was: the books stop at 0 and say so. */
+	late->drawn[0].stems = 54;
+	take(&f, "2025-11-25");
+	assert_near(f.s.boxes[0].count, 0);
+	assert_true(f.s.boxes[0].cut);
 	build_end(&f.b);
 }
 
@@ -425,6 +438,11 @@ static void test_missing_in_boxes(void **state)
 	build_end(&f.b);
 }
 
+static double left_of(const struct fixture *f, day from)
+{
+	return pow(1 - f->statice->loss[STAGE_STORAGE].v, (f->s.on - from) / DAYS_PER_MONTH);
+}
+
 /* What goes in and out by the log adds up, whatever the order of the lines. */
 static void test_books_add_up(void **state)
 {
@@ -458,6 +476,14 @@ static void test_books_add_up(void **state)
 			assert_true(f.s.boxes[i].worth <= f.s.boxes[i].count);
 			worth += f.s.boxes[i].worth;
 		}
+		/* Base and moves, each shrunk from its day, are what the boxes are worth. */
+		double by_moves[4];
+		for (int i = 0; i < 4; i++)
+			by_moves[i] = f.s.boxes[i].base * left_of(&f, f.s.boxes[i].base_on);
+		for (size_t i = 0; i < f.s.nmoves; i++)
+			by_moves[f.s.moves[i].box] += f.s.moves[i].stems * left_of(&f, f.s.moves[i].on);
+		for (int i = 0; i < 4; i++)
+			assert_near(by_moves[i], f.s.boxes[i].worth);
 		for (size_t i = 0; i < f.s.nclasses; i++)
 			pooled += f.s.classes[i].worth;
 		assert_near(pooled, worth);
