@@ -1,0 +1,187 @@
+/* sense.c - checks of sense across the farm. */
+#include "reckon/sense.h"
+
+#include "base/buf.h"
+
+enum { SENTENCE_MOST = 8192 };
+
+struct used { /* what any part, piece, target or order speaks of */
+	bool *crops, *supplies, *parts, *outlets;
+};
+
+static void found(struct findings *f, enum finding_level level, struct str about, const char *fmt,
+		  ...) __attribute__((format(printf, 4, 5)));
+static void found(struct findings *f, enum finding_level level, struct str about, const char *fmt,
+		  ...)
+{
+	struct buf b;
+	va_list ap;
+	buf_init(&b, SENTENCE_MOST);
+	va_start(ap, fmt);
+	if (buf_vprintf(&b, fmt, ap))
+		buf_text(&b, "(too long to say)");
+	va_end(ap);
+	struct finding *item = ARENA_PUSH(f->arena, f->items, f->n, f->cap);
+	*item = (struct finding){ level, about, arena_copy(f->arena, b.data, b.len) };
+	buf_release(&b);
+}
+
+/* ---- what is used ---- */
+
+static void mark_needs(struct used *u, const struct need *needs, size_t n)
+{
+	for (size_t i = 0; i < n; i++) {
+		for (size_t k = 0; k < needs[i].noptions; k++) {
+			struct item item = needs[i].options[k].item;
+			if (item.kind == KIND_CROP)
+				u->crops[item.index] = true;
+			else if (item.kind == KIND_SUPPLY)
+				u->supplies[item.index] = true;
+			else if (item.kind == KIND_PART)
+				u->parts[item.index] = true;
+		}
+	}
+}
+
+static void mark(struct used *u, const struct farm *farm, struct arena *a)
+{
+	u->crops = ARENA_ARRAY(a, farm->ncrops + 1, bool);
+	u->supplies = ARENA_ARRAY(a, farm->nsupplies + 1, bool);
+	u->parts = ARENA_ARRAY(a, farm->nparts + 1, bool);
+	u->outlets = ARENA_ARRAY(a, farm->noutlets + 1, bool);
+	for (size_t i = 0; i < farm->nparts; i++)
+		mark_needs(u, farm->parts[i].needs, farm->parts[i].nneeds);
+	for (size_t i = 0; i < farm->npieces; i++) {
+		const struct piece *p = &farm->pieces[i];
+		mark_needs(u, p->needs, p->nneeds);
+		for (size_t k = 0; k < p->noffers; k++)
+			u->outlets[p->offers[k].outlet] = true;
+	}
+}
+
+/* ---- the checks ---- */
+
+static bool offers_at(const struct piece *p, uint32_t outlet)
+{
+	for (size_t i = 0; i < p->noffers; i++) {
+		if (p->offers[i].outlet == outlet)
+			return true;
+	}
+	return false;
+}
+
+static void check_pieces(struct findings *f, const struct farm *farm)
+{
+	for (size_t i = 0; i < farm->npieces; i++) {
+		const struct piece *p = &farm->pieces[i];
+		if (!p->noffers && farm->noutlets)
+			found(f, FINDING_PROBLEM, p->head.name,
+			      "It is sold nowhere: a line such as `sells %.*s at 20` is missing.",
+			      STR_ARG(farm->outlets[0].head.name));
+		if (!p->nneeds)
+			found(f, FINDING_PROBLEM, p->head.name,
+			      "Nothing goes in it: no `needs` line.");
+		if (!p->ntasks)
+			found(f, FINDING_NOTE, p->head.name,
+			      "No `takes` line: its own work counts as 0 minutes.");
+	}
+}
+
+static void check_prices(struct findings *f, const struct farm *farm, const struct used *u)
+{
+	for (size_t i = 0; i < farm->nsupplies; i++) {
+		const struct supply *s = &farm->supplies[i];
+		if (u->supplies[i] && !s->cost.given)
+			found(f, FINDING_PROBLEM, s->head.name,
+			      "It has no price: nothing that needs it can be costed.");
+		if (!u->supplies[i])
+			found(f, FINDING_NOTE, s->head.name,
+			      "No part and no piece needs this supply.");
+	}
+}
+
+static void check_unused(struct findings *f, const struct farm *farm, const struct used *u)
+{
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		if (!u->crops[i])
+			found(f, FINDING_NOTE, farm->crops[i].head.name,
+			      "No part and no piece needs this crop.");
+	}
+	for (size_t i = 0; i < farm->nparts; i++) {
+		if (!u->parts[i])
+			found(f, FINDING_NOTE, farm->parts[i].head.name,
+			      "No piece needs this part.");
+	}
+	for (size_t i = 0; i < farm->noutlets; i++) {
+		if (!u->outlets[i])
+			found(f, FINDING_NOTE, farm->outlets[i].head.name, "Nothing is sold here.");
+	}
+}
+
+static struct str line_of(struct findings *f, const char *file, uint32_t line)
+{
+	struct buf b;
+	buf_init(&b, SENTENCE_MOST);
+	buf_printf(&b, "%s line %u", file, (unsigned)line);
+	struct str s = { arena_copy(f->arena, b.data, b.len), b.len };
+	buf_release(&b);
+	return s;
+}
+
+static void check_days(struct findings *f, const struct farm *farm, day on)
+{
+	char date[11];
+	for (size_t i = 0; i < farm->nboxes; i++) {
+		const struct box *b = &farm->boxes[i];
+		if (b->counted == DAY_NONE || b->counted <= on)
+			continue;
+		date_print(b->counted, date);
+		found(f, FINDING_PROBLEM, line_of(f, "stock.csv", b->line),
+		      "Counted on %s, which is still to come.", date);
+	}
+	for (size_t i = 0; i < farm->norders; i++) {
+		const struct order *o = &farm->orders[i];
+		if (o->sent != DAY_NONE)
+			continue;
+		date_print(o->due, date);
+		if (o->due != DAY_NONE && o->due < on)
+			found(f, FINDING_NOTE, line_of(f, "orders.csv", o->line),
+			      "Open, and was due on %s.", date);
+		if (o->outlet != NONE && !offers_at(&farm->pieces[o->piece], o->outlet))
+			found(f, FINDING_NOTE, line_of(f, "orders.csv", o->line),
+			      "%.*s has no `sells %.*s` line.",
+			      STR_ARG(farm->pieces[o->piece].head.name),
+			      STR_ARG(farm->outlets[o->outlet].head.name));
+	}
+	if (farm->business.bench_until != DAY_NONE && farm->business.bench_until < on) {
+		date_print(farm->business.bench_until, date);
+		found(f, FINDING_NOTE, farm->business.head.name, "The bench hours ended on %s.",
+		      date);
+	}
+}
+
+static void problems_first(struct findings *f)
+{
+	struct finding *sorted = ARENA_ARRAY(f->arena, f->n + 1, struct finding);
+	size_t n = 0;
+	for (int level = FINDING_PROBLEM; level <= FINDING_NOTE; level++) {
+		for (size_t i = 0; i < f->n; i++) {
+			if ((int)f->items[i].level == level)
+				sorted[n++] = f->items[i];
+		}
+	}
+	f->items = sorted;
+	f->cap = f->n + 1;
+}
+
+void sense_check(struct findings *out, const struct farm *farm, day on, struct arena *a)
+{
+	struct used used;
+	*out = (struct findings){ .arena = a };
+	mark(&used, farm, a);
+	check_pieces(out, farm);
+	check_prices(out, farm, &used);
+	check_unused(out, farm, &used);
+	check_days(out, farm, on);
+	problems_first(out);
+}

@@ -1,0 +1,13 @@
+/* defs.c - every table of every command, in the order of docs/output.md. */
+#include "report/of.h"
+
+const struct table_def *report_def_at(size_t i)
+{
+	static const struct table_def *const defs[] = {
+		&CHECK_READ,     &CHECK_FINDINGS, &CHECK_FIGURES, &STOCK_STEMS,  &STOCK_BOXES,
+		&STOCK_SUPPLIES, &STOCK_MADE,     &STOCK_ORDERS,  &COST_PIECES,  &COST_PARTS,
+		&COST_STEMS,     &COST_NEEDS,     &COST_BEDS,     &PRICE_PRICES, &PRICE_BUILDUP,
+		&REACH_PIECES,   &REACH_SHORTS,   &REACH_LIST,
+	};
+	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
+}

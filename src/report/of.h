@@ -1,0 +1,67 @@
+/* of.h - builders: from result structs to reports.  They never reckon.
+ *
+ * All take a view: what was reckoned now (that is, as supposed), and as the farm
+ * stands today when something is supposed; which things were asked for by --of. */
+#ifndef REPORT_OF_H
+#define REPORT_OF_H
+
+#include "farm/figures.h"
+#include "farm/farm.h"
+#include "reckon/reckon.h"
+#include "reckon/sense.h"
+#include "report/report.h"
+
+struct choice { /* --of; nothing in it: everything */
+	struct item *items;
+	uint32_t *outlets;
+	size_t nitems, noutlets;
+};
+
+struct view {
+	const struct reckoning *now;
+	const struct reckoning *today; /* NULL: nothing is supposed; else the same things in
+					* the same order */
+	struct choice choice;
+};
+
+void of_check(struct report *r, const struct view *v, const struct findings *findings,
+	      const struct diag *diag);
+void of_figures(struct report *r, const struct farm *farm, const struct figure *figures, size_t n);
+void of_stock(struct report *r, const struct view *v);
+void of_cost(struct report *r, const struct view *v);
+void of_price(struct report *r, const struct view *v);
+void of_reach(struct report *r, const struct view *v);
+void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
+		   const struct reach_list *list);
+
+extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
+extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
+extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
+extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
+extern const struct table_def REACH_PIECES, REACH_SHORTS, REACH_LIST;
+
+/* ---- shared by the builders ---- */
+/* Nothing was chosen, or this was. */
+bool choice_has(const struct choice *c, enum kind kind, uint32_t index);
+bool choice_has_outlet(const struct choice *c, uint32_t outlet);
+/* This very thing was chosen (false when nothing was). */
+bool choice_names(const struct choice *c, enum kind kind, uint32_t index);
+/* Items of this kind were chosen, or nothing at all: its table is wanted. */
+bool choice_wants(const struct choice *c, enum kind kind);
+
+struct str of_item_name(const struct farm *farm, struct item item);
+/* "rust or gold" for a list of colours; empty for none. */
+struct str of_colours(struct report *r, const struct farm *farm, const uint32_t *colours, size_t n,
+		      bool one);
+/* "2026-09" of year*12 + month-1; empty for -1. */
+struct str of_month(struct report *r, int32_t month);
+double of_cm(double mm); /* NaN for 0: not said */
+/* "EUR per h", "%": what figure_shown() is counted in. */
+const char *of_figure_unit(struct report *r, const struct farm *farm,
+			   const struct figure_kind *kind);
+/* Folds of all names that --of takes, for hints; empty past the end. */
+struct str of_name_at(const struct farm *farm, size_t i);
+/* "FARM: what on DATE". */
+void of_title(struct report *r, const char *what);
+
+#endif

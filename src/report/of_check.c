@@ -1,0 +1,132 @@
+/* of_check.c - what `check` read and found, and the list of figures. */
+#include <math.h>
+
+#include "report/of.h"
+
+static const struct column read_columns[] = {
+	{ "what", "what", TYPE_TEXT, 0, "text", "kind of block, table or file" },
+	{ "count", "count", TYPE_COUNT, 0, "count", "how many were read; empty: no such table" },
+	{ "from", "from", TYPE_TEXT, 0, "text", "where they stand" },
+};
+const struct table_def CHECK_READ = { "check",
+				      "read",
+				      "What was read",
+				      read_columns,
+				      sizeof read_columns / sizeof read_columns[0],
+				      false };
+
+static const struct column finding_columns[] = {
+	{ "level", "", TYPE_TEXT, 0, "text", "problem or note" },
+	{ "about", "about", TYPE_TEXT, 0, "text", "name of the block or the line meant" },
+	{ "text", "what", TYPE_TEXT, 0, "text", "what makes no sense, or is worth a look" },
+};
+const struct table_def CHECK_FINDINGS = { "check",
+					  "findings",
+					  "What to look at",
+					  finding_columns,
+					  sizeof finding_columns / sizeof finding_columns[0],
+					  false };
+
+static const struct column figure_columns[] = {
+	{ "path", "figure", TYPE_TEXT, 0, "text", "what --suppose calls it" },
+	{ "id", "id", TYPE_TEXT, COL_MACHINE, "text", "kind of figure" },
+	{ "value", "value", TYPE_NUMBER, 0, "see unit", "the figure; empty: not given" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of value, low and high" },
+	{ "low", "from", TYPE_NUMBER, 0, "see unit", "smallest value that is taken" },
+	{ "high", "to", TYPE_NUMBER, 0, "see unit", "largest value that is taken; empty: no end" },
+	{ "given", "given", TYPE_FLAG, COL_MACHINE, "true or false", "the farm's files say it" },
+	{ "meaning", "meaning", TYPE_TEXT, COL_MACHINE, "text", "one sentence" },
+};
+const struct table_def CHECK_FIGURES = { "check",
+					 "figures",
+					 "Figures that can be supposed",
+					 figure_columns,
+					 sizeof figure_columns / sizeof figure_columns[0],
+					 false };
+
+static void count(struct table *t, const char *what, size_t n, const char *from)
+{
+	table_row(t);
+	put_word(t, "what", what);
+	put_number(t, "count", (double)n);
+	put_word(t, "from", from);
+}
+
+static void count_table(struct table *t, const char *what, size_t n, bool there, const char *file)
+{
+	count(t, what, n, file);
+	if (there)
+		return;
+	put_number(t, "count", NAN);
+	put_instead(t, "count", "none yet");
+}
+
+static size_t notes_of(const struct diag *diag)
+{
+	size_t n = 0;
+	for (size_t i = 0; i < diag->nitems; i++)
+		n += diag->items[i].level == DIAG_NOTE;
+	return n;
+}
+
+static void what_was_read(struct report *r, const struct farm *f, const struct diag *diag)
+{
+	struct table *t = report_table(r, &CHECK_READ);
+	count(t, "crops", f->ncrops, "blocks");
+	count(t, "supplies", f->nsupplies, "blocks");
+	count(t, "parts", f->nparts, "blocks");
+	count(t, "pieces", f->npieces, "blocks");
+	count(t, "outlets", f->noutlets, "blocks");
+	count(t, "targets", f->ntargets, "blocks");
+	count_table(t, "boxes", f->nboxes, f->has_stock, "stock.csv");
+	count_table(t, "beds", f->nbeds, f->has_beds, "beds.csv");
+	count_table(t, "batches", f->nbatches, f->has_batches, "batches.csv");
+	count_table(t, "orders", f->norders, f->has_orders, "orders.csv");
+	count_table(t, "bench entries", f->nlog, f->has_log, "bench.csv");
+	count(t, "files", diag->nsources, "the folder");
+}
+
+void of_check(struct report *r, const struct view *v, const struct findings *findings,
+	      const struct diag *diag)
+{
+	of_title(r, "check");
+	what_was_read(r, v->now->farm, diag);
+	struct table *t = report_table(r, &CHECK_FINDINGS);
+	size_t problems = 0, notes = 0;
+	for (size_t i = 0; i < findings->n; i++) {
+		const struct finding *f = &findings->items[i];
+		bool problem = f->level == FINDING_PROBLEM;
+		*(problem ? &problems : &notes) += 1;
+		table_row(t);
+		put_word(t, "level", problem ? "problem" : "note");
+		put_text(t, "about", f->about);
+		put_word(t, "text", f->text);
+	}
+	report_verdict(r, "%zu problem%s, %zu warning%s, %zu note%s.", problems,
+		       problems == 1 ? "" : "s", diag->warnings, diag->warnings == 1 ? "" : "s",
+		       notes + notes_of(diag), notes + notes_of(diag) == 1 ? "" : "s");
+	report_remarks(r, &v->now->remarks);
+}
+
+void of_figures(struct report *r, const struct farm *farm, const struct figure *figures, size_t n)
+{
+	of_title(r, "figures");
+	struct table *t = report_table(r, &CHECK_FIGURES);
+	t->empty = "Nothing in this folder can be supposed.";
+	for (size_t i = 0; i < n; i++) {
+		const struct figure *f = &figures[i];
+		table_row(t);
+		put_word(t, "id", f->kind->id);
+		put_text(t, "path", f->path);
+		put_word(t, "unit", of_figure_unit(r, farm, f->kind));
+		if (f->fig->given)
+			put_number(t, "value", figure_shown(f->kind, f->fig->v));
+		else
+			put_instead(t, "value", "not given");
+		put_number(t, "low", figure_shown(f->kind, f->kind->low));
+		if (f->kind->high < 1e15)
+			put_number(t, "high", figure_shown(f->kind, f->kind->high));
+		put_flag(t, "given", f->fig->given);
+		put_word(t, "meaning", f->kind->meaning);
+	}
+}
