@@ -1,0 +1,29 @@
+/* check.c - what was read, and what makes no sense. */
+#include "commands/commands.h"
+#include "commands/session.h"
+
+static int figures(struct session *s)
+{
+	struct figure *list;
+	size_t n;
+	figures_list(s->farm, &s->arena, &list, &n);
+	of_figures(&s->report, s->farm, list, n);
+	return EXIT_DONE;
+}
+
+static int check(struct session *s)
+{
+	struct findings findings;
+	sense_check(&findings, s->farm, s->report.on, &s->arena);
+	of_check(&s->report, &s->view, &findings, &s->diag);
+	return findings.n && findings.items[0].level == FINDING_PROBLEM ? EXIT_NO : EXIT_DONE;
+}
+
+int command_check(const struct request *req)
+{
+	struct session s;
+	int status = session_open(&s, req, RECKON_STOCK);
+	if (!status)
+		status = req->figures ? figures(&s) : check(&s);
+	return session_close(&s, status);
+}

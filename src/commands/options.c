@@ -1,0 +1,358 @@
+/* options.c - the tables of commands and options, and reading a command line. */
+#include "commands/options.h"
+
+#include "base/diag.h"
+#include "base/mem.h"
+#include "base/number.h"
+#include "commands/commands.h"
+
+enum {
+	START = 1,
+	CHECK = 2,
+	STOCK = 4,
+	COST = 8,
+	PRICE = 16,
+	REACH = 32,
+	BOOK = 64,
+	HELP = 128,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH, /* commands that print tables */
+	FARMS = TABLES | BOOK,                         /* commands that read a farm */
+	ANY = START | FARMS | HELP
+};
+
+static const struct command commands[] = {
+	{ "start", "[FOLDER]", "write a commented new farm folder to overwrite",
+	  "Files that are there already are left alone: then nothing is written.", command_start,
+	  START },
+	{ "check", "[FOLDER]", "read the folder and say what was read and what is wrong",
+	  "Exit status 1 when something in it makes no sense, 3 when it cannot be read.",
+	  command_check, CHECK },
+	{ "stock", "[FOLDER]", "what the shed holds: stems, supplies, parts, pieces, open orders",
+	  "Stems are worth less each month in the box; boxes past keeping are not counted as "
+	  "usable.",
+	  command_stock, STOCK },
+	{ "cost", "[FOLDER]", "what a stem, a part and a piece cost",
+	  "With --of: what goes in a piece, or how the money of a crop's beds was shared.",
+	  command_cost, COST },
+	{ "price", "[FOLDER]", "what to ask at each outlet, and what is left of it",
+	  "With --of: where the price goes, and how many pieces pay a stall day.", command_price,
+	  PRICE },
+	{ "reach", "[FOLDER]", "how many of each piece the stock supports, and what stops it",
+	  "Each piece is looked at alone, with all open orders still met. With --of NAME --for N: "
+	  "what N of it take, and what is still to cut, make or buy.",
+	  command_reach, REACH },
+	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
+	  "Written to thrave.xlsx in the current folder unless --output names another file.",
+	  command_book, BOOK },
+	{ "help", "[COMMAND]", "this help, or that of a command", "", command_help, HELP },
+};
+
+enum {
+	ON,
+	SUPPOSE,
+	OF,
+	FOR,
+	NO_BUYING,
+	WITH_PAST,
+	FIGURES,
+	TABLE,
+	CSV,
+	JSON,
+	OUTPUT,
+	QUIET,
+	HELP_ME,
+	VERSION
+};
+static const struct option options[] = {
+	[ON] = { "--on", "DATE", "what is today, as YYYY-MM-DD", START | FARMS, false },
+	[SUPPOSE] = { "--suppose", "TEXT",
+		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
+	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
+		 STOCK | COST | PRICE | REACH, true },
+	[FOR] = { "--for", "N", "with --of: what N pieces take, and what is missing", REACH,
+		  false },
+	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed", REACH, false },
+	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable", STOCK | REACH,
+			false },
+	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
+	[TABLE] = { "--table", "NAME", "only this table", TABLES, false },
+	[CSV] = { "--csv", NULL, "one table as CSV: the main one, or that of --table", TABLES,
+		  false },
+	[JSON] = { "--json", NULL, "everything as one JSON document", TABLES, false },
+	[OUTPUT] = { "--output", "FILE", "write there instead, all or nothing", FARMS, false },
+	[QUIET] = { "--quiet", NULL, "no remarks and no warnings", FARMS, false },
+	[HELP_ME] = { "--help", NULL, "help for the command", ANY, false },
+	[VERSION] = { "--version", NULL, "print the version", ANY, false },
+};
+enum {
+	NCOMMANDS = sizeof commands / sizeof commands[0],
+	NOPTIONS = sizeof options / sizeof options[0]
+};
+
+const struct command *command_at(size_t i)
+{
+	return i < NCOMMANDS ? &commands[i] : NULL;
+}
+
+const struct option *option_at(size_t i)
+{
+	return i < NOPTIONS ? &options[i] : NULL;
+}
+
+const char *exit_meaning(int status)
+{
+	switch (status) {
+	case EXIT_DONE:
+		return "done";
+	case EXIT_NO:
+		return "the answer is no";
+	case EXIT_USAGE:
+		return "wrong usage";
+	case EXIT_INPUT:
+		return "bad input";
+	case EXIT_SYSTEM:
+		return "file, memory or system failure";
+	case EXIT_STOPPED:
+		return "the solver stopped before proof";
+	default:
+		return NULL;
+	}
+}
+
+/* ---- mistakes ---- */
+
+static struct str next_command(void *ctx, size_t i)
+{
+	(void)ctx;
+	return i < NCOMMANDS ? str_of(commands[i].name) : STR_NONE;
+}
+
+static struct str next_option(void *ctx, size_t i)
+{
+	(void)ctx;
+	return i < NOPTIONS ? str_of(options[i].name) : STR_NONE;
+}
+
+static void quote(struct buf *err, struct str s)
+{
+	enum { LONG = 40 };
+	buf_char(err, '`');
+	buf_visible(err, s, LONG);
+	buf_char(err, '`');
+}
+
+static int unknown(struct buf *err, struct str word, const char *what,
+		   struct str (*next)(void *, size_t))
+{
+	buf_text(err, "error: ");
+	quote(err, word);
+	buf_printf(err, " is no %s.\n", what);
+	struct str near = diag_nearest(word, next, NULL);
+	if (near.n)
+		buf_printf(err, "  hint: did you mean `%.*s`?\n", STR_ARG(near));
+	else
+		buf_text(err, "  hint: `thrave help` lists what there is\n");
+	return EXIT_USAGE;
+}
+
+static int wrong(struct buf *err, const struct option *o, const char *sentence)
+{
+	buf_printf(err, "error: `%s` %s\n", o->name, sentence);
+	return EXIT_USAGE;
+}
+
+/* ---- reading ---- */
+
+static const struct command *find_command(struct str word)
+{
+	for (size_t i = 0; i < NCOMMANDS; i++) {
+		if (str_is(word, commands[i].name))
+			return &commands[i];
+	}
+	return NULL;
+}
+
+static int take_date(struct request *req, const char *value, struct buf *err)
+{
+	if (date_parse(str_of(value), &req->on))
+		return 0;
+	buf_text(err, "error: ");
+	quote(err, str_of(value));
+	buf_text(err, " is no date.\n  hint: write it as 2026-11-25\n");
+	return EXIT_USAGE;
+}
+
+static int take_count(struct request *req, const char *value, struct buf *err)
+{
+	enum { MOST = 1000000 };
+	struct rat q;
+	if (number_decimal_all(str_of(value), '.', &q) == NUMBER_OK && q.den == 1 && q.num >= 1 &&
+	    q.num <= MOST) {
+		req->count = q.num;
+		return 0;
+	}
+	buf_text(err, "error: ");
+	quote(err, str_of(value));
+	buf_printf(err, " is no whole number from 1 to %d.\n", MOST);
+	return EXIT_USAGE;
+}
+
+static int take_text(const char **slot, const struct option *o, const char *value, struct buf *err)
+{
+	if (!*value)
+		return wrong(err, o, "needs a text that is not empty.");
+	*slot = value;
+	return 0;
+}
+
+static int take(struct request *req, size_t option, const char *value, struct buf *err)
+{
+	const struct option *o = &options[option];
+	switch (option) {
+	case ON:
+		return take_date(req, value, err);
+	case FOR:
+		return take_count(req, value, err);
+	case SUPPOSE:
+		return take_text(&req->suppose[req->nsuppose++], o, value, err);
+	case OF:
+		return take_text(&req->of[req->nof++], o, value, err);
+	case OUTPUT:
+		return take_text(&req->output, o, value, err);
+	case TABLE:
+		return take_text(&req->table, o, value, err);
+	case NO_BUYING:
+		req->no_buying = true;
+		break;
+	case WITH_PAST:
+		req->with_past = true;
+		break;
+	case FIGURES:
+		req->figures = true;
+		break;
+	case CSV:
+		req->csv = true;
+		break;
+	case JSON:
+		req->json = true;
+		break;
+	case QUIET:
+		req->quiet = true;
+		break;
+	case HELP_ME:
+		req->help = true;
+		break;
+	default:
+		req->version = true;
+	}
+	return 0;
+}
+
+/* An option at argv[*i], its value in the same word behind `=` or in the next. */
+static int read_option(struct request *req, int argc, char **argv, int *i, unsigned *seen,
+		       struct buf *err)
+{
+	const char *word = argv[*i];
+	struct str name = { word, strcspn(word, "=") };
+	size_t o = 0;
+	while (o < NOPTIONS && !str_is(name, options[o].name))
+		o++;
+	if (o == NOPTIONS)
+		return unknown(err, name, "option", next_option);
+	const struct option *option = &options[o];
+	if ((*seen & 1u << o) && !option->many)
+		return wrong(err, option, "stands twice.");
+	*seen |= 1u << o;
+	const char *value = word[name.n] == '=' ? word + name.n + 1 : NULL;
+	if (!option->value && value)
+		return wrong(err, option, "takes no value.");
+	if (option->value && !value) {
+		if (*i + 1 >= argc) {
+			buf_printf(err, "error: `%s` needs a value: %s %s\n", option->name,
+				   option->name, option->value);
+			return EXIT_USAGE;
+		}
+		value = argv[++*i];
+	}
+	return take(req, o, value, err);
+}
+
+static int read_word(struct request *req, const char *word, struct buf *err)
+{
+	if (!req->command) {
+		req->command = find_command(str_of(word));
+		return req->command ? 0 : unknown(err, str_of(word), "command", next_command);
+	}
+	const char **slot = req->command->bit == HELP ? &req->topic : &req->folder;
+	if (*slot) {
+		buf_text(err, "error: ");
+		quote(err, str_of(word));
+		buf_printf(err, " is one word too many: thrave %s takes %s.\n", req->command->name,
+			   req->command->takes);
+		return EXIT_USAGE;
+	}
+	if (!*word) {
+		buf_text(err, "error: The name of the folder is empty.\n");
+		return EXIT_USAGE;
+	}
+	*slot = word;
+	return 0;
+}
+
+/* What only the whole line shows. */
+static int settle(struct request *req, unsigned seen, struct buf *err)
+{
+	if (req->version)
+		return 0;
+	if (!req->command) {
+		req->command = find_command(STR("help"));
+		if (req->help)
+			return 0;
+		buf_text(err, "error: A command is missing.\n");
+		help_program(err);
+		return EXIT_USAGE;
+	}
+	for (size_t o = 0; o < NOPTIONS; o++) {
+		if (!(seen & 1u << o) || (options[o].commands & req->command->bit))
+			continue;
+		buf_printf(err, "error: `%s` is no option of `thrave %s`.\n", options[o].name,
+			   req->command->name);
+		return EXIT_USAGE;
+	}
+	if (req->topic && !find_command(str_of(req->topic)))
+		return unknown(err, str_of(req->topic), "command", next_command);
+	if (req->csv && req->json)
+		return wrong(err, &options[CSV], "and `--json` cannot stand together.");
+	if (req->count && req->nof != 1 && !req->help)
+		return wrong(err, &options[FOR], "needs one `--of PIECE`.");
+	return 0;
+}
+
+int request_parse(struct request *req, int argc, char **argv, struct buf *err)
+{
+	*req = (struct request){ .on = DAY_NONE };
+	req->suppose = mem_alloc((size_t)argc + 1, sizeof *req->suppose);
+	req->of = mem_alloc((size_t)argc + 1, sizeof *req->of);
+	unsigned seen = 0;
+	bool ended = false;
+	for (int i = 1; i < argc; i++) {
+		int status;
+		if (!ended && strcmp(argv[i], "--") == 0) {
+			ended = true;
+			continue;
+		}
+		if (!ended && argv[i][0] == '-' && argv[i][1])
+			status = read_option(req, argc, argv, &i, &seen, err);
+		else
+			status = read_word(req, argv[i], err);
+		if (status)
+			return status;
+	}
+	return settle(req, seen, err);
+}
+
+void request_release(struct request *req)
+{
+	mem_free(req->suppose);
+	mem_free(req->of);
+}

@@ -1,0 +1,66 @@
+/* options.h - the command line: one table of commands, one of options, from which
+ * parsing, help and docs/output.md's test come.
+ *
+ *     thrave COMMAND [FOLDER] [options anywhere]     `--` ends the options
+ */
+#ifndef COMMANDS_OPTIONS_H
+#define COMMANDS_OPTIONS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/buf.h"
+#include "base/date.h"
+
+/* Exit statuses; what each means stands in exit_meaning(). */
+enum exit_status {
+	EXIT_DONE = 0,
+	EXIT_NO = 1,
+	EXIT_USAGE = 2,
+	EXIT_INPUT = 3,
+	EXIT_SYSTEM = 4,
+	EXIT_STOPPED = 5
+};
+const char *exit_meaning(int status); /* NULL for others */
+
+struct request { /* a command line, understood; texts borrowed from argv */
+	const struct command *command;
+	const char *folder;
+	const char *topic; /* help COMMAND */
+	day on;
+	const char **suppose, **of;
+	size_t nsuppose, nof;
+	const char *output, *table;
+	int64_t count; /* --for; 0 when not given */
+	bool csv, json, quiet, no_buying, with_past, figures, help, version;
+};
+
+struct command {
+	const char *name;
+	const char *takes;   /* "[FOLDER]" */
+	const char *meaning; /* one line */
+	const char *more;    /* a paragraph for its own help */
+	int (*run)(const struct request *);
+	unsigned bit; /* in option.commands */
+};
+const struct command *command_at(size_t i); /* NULL past the end */
+
+struct option {
+	const char *name;  /* "--on" */
+	const char *value; /* "DATE"; NULL: none */
+	const char *meaning;
+	unsigned commands; /* which take it */
+	bool many;         /* may be given more than once */
+};
+const struct option *option_at(size_t i);
+
+/* 0, or EXIT_USAGE with what is wrong in err (the form of a diagnostic).  Arrays
+ * in req are freed by request_release(). */
+int request_parse(struct request *req, int argc, char **argv, struct buf *err);
+void request_release(struct request *req);
+
+void help_program(struct buf *out);
+void help_command(struct buf *out, const struct command *c);
+
+#endif

@@ -1,0 +1,14 @@
+/* price.c - what to ask at each outlet. */
+#include "commands/commands.h"
+#include "commands/session.h"
+
+int command_price(const struct request *req)
+{
+	struct session s;
+	int status = session_open(&s, req, RECKON_PRICES);
+	if (!status)
+		status = session_takes(&s, 1u << KIND_PIECE | 1u << KIND_OUTLET);
+	if (!status)
+		of_price(&s.report, &s.view);
+	return session_close(&s, status);
+}

@@ -1,0 +1,44 @@
+/* reach.c - how many of each piece the stock supports. */
+#include "commands/commands.h"
+#include "commands/session.h"
+
+/* 5 when a search was stopped, 1 when orders lack something or nothing can be made. */
+static int answer(const struct session *s)
+{
+	const struct reach *reach = &s->now.reach;
+	bool any = false;
+	for (uint32_t i = 0; i < s->farm->npieces; i++) {
+		const struct reach_piece *p = &reach->pieces[i];
+		if (!choice_has(&s->view.choice, KIND_PIECE, i))
+			continue;
+		if (p->state == REACH_STOPPED)
+			return EXIT_STOPPED;
+		any = any || p->state == REACH_ENDLESS || p->most > 0;
+	}
+	return any && !reach->nshorts ? EXIT_DONE : EXIT_NO;
+}
+
+static int list(struct session *s)
+{
+	struct reach_options options = { .no_buying = s->req->no_buying };
+	struct reach_list out;
+	uint32_t piece = s->view.choice.items[0].index;
+	if (reach_list(&out, s->farm, &s->now.stock, piece, s->req->count, &options, &s->arena,
+		       &s->diag))
+		return EXIT_INPUT;
+	of_reach_list(&s->report, &s->view, piece, s->req->count, &out);
+	return out.possible ? EXIT_DONE : EXIT_NO;
+}
+
+int command_reach(const struct request *req)
+{
+	struct session s;
+	int status = session_open(&s, req, RECKON_REACH);
+	if (!status)
+		status = session_takes(&s, 1u << KIND_PIECE);
+	if (!status) {
+		of_reach(&s.report, &s.view);
+		status = req->count ? list(&s) : answer(&s);
+	}
+	return session_close(&s, status);
+}

@@ -1,0 +1,315 @@
+/* session.c - loading, reckoning and writing, the same for every command. */
+#define _DEFAULT_SOURCE
+#include "commands/session.h"
+
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/date.h"
+#include "base/file.h"
+#include "base/str.h"
+
+enum { MESSAGE_MOST = 1 << 20 };
+
+int session_failure(const char *sentence)
+{
+	fprintf(stderr, "error: %s\n", sentence);
+	return EXIT_SYSTEM;
+}
+
+int session_print(const struct buf *text)
+{
+	struct file_error err;
+	if (text->full)
+		return session_failure("The text is too large.");
+	return file_stdout(buf_slice(text), &err) ? session_failure(err.text) : EXIT_DONE;
+}
+
+int session_usage(struct session *s, const char *fmt, ...)
+{
+	struct buf b;
+	va_list ap;
+	buf_init(&b, MESSAGE_MOST);
+	va_start(ap, fmt);
+	buf_vprintf(&b, fmt, ap);
+	va_end(ap);
+	diag_error(&s->diag, SPAN_NONE, "%s", b.data);
+	buf_release(&b);
+	return EXIT_USAGE;
+}
+
+/* ---- loading ---- */
+
+static int load(struct farm **farm, struct arena *a, struct diag *diag, const struct request *req,
+		bool supposing)
+{
+	struct load_options options = { 0 };
+	if (supposing)
+		options = (struct load_options){ req->suppose, req->nsuppose };
+	diag_init(diag, a);
+	int code = farm_load(farm, a, req->folder ? req->folder : ".", &options, diag);
+	return code == 0 ? 0 : code == -2 ? EXIT_SYSTEM : EXIT_INPUT;
+}
+
+static void add_changes(struct report *r, const struct farm *farm)
+{
+	for (size_t i = 0; i < farm->nsupposed; i++) {
+		const struct supposed *s = &farm->supposed[i];
+		struct report_change *c =
+		    ARENA_PUSH(r->arena, r->changes, r->nchanges, r->cap_changes);
+		*c = (struct report_change){
+			.path = s->path,
+			.unit = of_figure_unit(r, farm, s->kind),
+			.today = figure_shown(s->kind, s->before),
+			.supposed = figure_shown(s->kind, s->after),
+			.digits = 4,
+		};
+	}
+}
+
+static struct str next_name(void *ctx, size_t i)
+{
+	return of_name_at(ctx, i);
+}
+
+/* Names of --of, looked up. */
+static int choose(struct session *s)
+{
+	const struct request *req = s->req;
+	struct choice *c = &s->view.choice;
+	c->items = ARENA_ARRAY(&s->arena, req->nof + 1, struct item);
+	c->outlets = ARENA_ARRAY(&s->arena, req->nof + 1, uint32_t);
+	for (size_t i = 0; i < req->nof; i++) {
+		struct str name = str_of(req->of[i]);
+		uint32_t outlet = farm_find_outlet(s->farm, name);
+		if (farm_find(s->farm, name, &c->items[c->nitems])) {
+			c->nitems++;
+		} else if (outlet != NONE) {
+			c->outlets[c->noutlets++] = outlet;
+		} else {
+			session_usage(s, "The farm has no %s.", diag_quote(&s->diag, name));
+			struct str near =
+			    diag_nearest(str_fold(&s->arena, name), next_name, s->farm);
+			if (near.n)
+				diag_hint(&s->diag, "did you mean `%.*s`?", STR_ARG(near));
+			return EXIT_USAGE;
+		}
+	}
+	return 0;
+}
+
+/* --table must be one that this command has. */
+static int known_table(struct session *s)
+{
+	const char *wanted = s->req->table;
+	struct buf names;
+	buf_init(&names, MESSAGE_MOST);
+	bool found = !wanted;
+	for (size_t i = 0; report_def_at(i); i++) {
+		const struct table_def *def = report_def_at(i);
+		if (strcmp(def->command, s->req->command->name) != 0)
+			continue;
+		found = found || strcmp(def->name, wanted) == 0;
+		buf_printf(&names, "%s%s", names.len ? ", " : "", def->name);
+	}
+	if (!found) {
+		session_usage(s, "`thrave %s` has no table %s.", s->req->command->name,
+			      diag_quote(&s->diag, str_of(wanted)));
+		diag_hint(&s->diag, "its tables are %s", names.data);
+	}
+	buf_release(&names);
+	return found ? 0 : EXIT_USAGE;
+}
+
+/* Writing to `path` must not replace a file that the farm is read from. */
+static int spare_input(struct session *s, const char *path)
+{
+	struct stat target, source;
+	if (stat(path, &target) || !S_ISREG(target.st_mode))
+		return 0;
+	for (size_t i = 0; i < s->diag.nsources; i++) {
+		struct str name = s->diag.sources[i].name;
+		char *one = file_join(&s->arena, s->req->folder ? s->req->folder : ".",
+				      arena_copy(&s->arena, name.p, name.n));
+		if (!stat(one, &source) && source.st_dev == target.st_dev &&
+		    source.st_ino == target.st_ino)
+			return session_usage(s, "`--output` names %s, which the farm is read from.",
+					     diag_quote(&s->diag, name));
+	}
+	return 0;
+}
+
+int session_load(struct session *s, const struct request *req)
+{
+	*s = (struct session){ .req = req };
+	arena_init(&s->arena);
+	arena_init(&s->before);
+	diag_init(&s->diag, &s->arena);
+	diag_init(&s->before_diag, &s->before);
+	day on = req->on != DAY_NONE ? req->on : date_today();
+	report_init(&s->report, &s->arena, req->command->name, NULL, on);
+	int status = known_table(s);
+	if (!status)
+		status = load(&s->farm, &s->arena, &s->diag, req, true);
+	if (status)
+		return status;
+	report_init(&s->report, &s->arena, req->command->name, s->farm, on);
+	add_changes(&s->report, s->farm);
+	status = choose(s);
+	if (!status && req->output)
+		status = spare_input(s, req->output);
+	return status;
+}
+
+static int reckon_farm(struct session *s, struct reckoning *r, struct farm *farm, unsigned what,
+		       struct arena *a, struct diag *diag)
+{
+	struct reach_options options = { .no_buying = s->req->no_buying };
+	return reckon(r, farm, s->report.on, what, s->req->with_past, &options, a, diag)
+		   ? EXIT_INPUT
+		   : 0;
+}
+
+int session_open(struct session *s, const struct request *req, unsigned what)
+{
+	int status = session_load(s, req);
+	if (status)
+		return status;
+	status = reckon_farm(s, &s->now, s->farm, what, &s->arena, &s->diag);
+	if (status)
+		return status;
+	s->view.now = &s->now;
+	if (req->nsuppose) {
+		struct farm *today;
+		status = load(&today, &s->before, &s->before_diag, req, false);
+		if (!status)
+			status =
+			    reckon_farm(s, &s->today, today, what, &s->before, &s->before_diag);
+		if (status) { /* what is wrong today may be mended by what is supposed: say so */
+			s->diag = s->before_diag;
+			return status;
+		}
+		s->view.today = &s->today;
+	}
+	s->opened = true;
+	return 0;
+}
+
+int session_takes(struct session *s, unsigned kinds)
+{
+	const struct choice *c = &s->view.choice;
+	const char *command = s->req->command->name;
+	for (size_t i = 0; i < c->nitems; i++) {
+		if (kinds & 1u << c->items[i].kind)
+			continue;
+		struct str name = of_item_name(s->farm, c->items[i]);
+		return session_usage(s, "`thrave %s` does not speak of %s, which is a %s.", command,
+				     diag_quote(&s->diag, name), kind_name(c->items[i].kind));
+	}
+	if (!c->noutlets || (kinds & 1u << KIND_OUTLET))
+		return 0;
+	struct str name = s->farm->outlets[c->outlets[0]].head.name;
+	return session_usage(s, "`thrave %s` does not speak of %s, which is an outlet.", command,
+			     diag_quote(&s->diag, name));
+}
+
+/* ---- writing ---- */
+
+static bool says_utf8(void)
+{
+	static const char *const names[] = { "LC_ALL", "LC_CTYPE", "LANG" };
+	for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+		const char *v = getenv(names[i]);
+		if (v && *v)
+			return strstr(v, "UTF-8") || strstr(v, "utf8") || strstr(v, "UTF8") ||
+			       strstr(v, "utf-8");
+	}
+	return false;
+}
+
+static struct text_style style_of(const struct request *req)
+{
+	struct text_style style = { .quiet = req->quiet };
+	if (req->output || !isatty(STDOUT_FILENO))
+		return style;
+	const char *none = getenv("NO_COLOR"), *term = getenv("TERM");
+	bool dumb = !term || !*term || strcmp(term, "dumb") == 0;
+	style.bold = !(none && *none) && !dumb;
+	style.thin = says_utf8() && !dumb;
+	return style;
+}
+
+static int render(struct session *s, const struct table_def *only, struct buf *out)
+{
+	struct text_style style = style_of(s->req);
+	report_finish(&s->report);
+	if (s->req->json)
+		return report_json(&s->report, only, out);
+	if (s->req->csv)
+		return report_csv(&s->report, only ? only : report_find(&s->report, NULL)->def,
+				  out);
+	return report_text(&s->report, &style, only, out);
+}
+
+static int write_out(struct session *s, struct buf *out)
+{
+	struct file_error err;
+	const char *path = s->req->output;
+	if (!path)
+		return session_print(out);
+	return file_write(path, buf_slice(out), &err) ? session_failure(err.text) : EXIT_DONE;
+}
+
+static int deliver(struct session *s, int status)
+{
+	bool answer =
+	    s->opened && (status == EXIT_DONE || status == EXIT_NO || status == EXIT_STOPPED);
+	if (!answer && !(s->req->json && status == EXIT_INPUT))
+		return status;
+	const struct table_def *only = NULL;
+	if (answer && s->req->table) {
+		const struct table *t = report_find(&s->report, s->req->table);
+		only = t ? t->def : NULL;
+		if (!only) {
+			fprintf(stderr,
+				"error: The table `%s` is not there without its own options.\n"
+				"  hint: docs/output.md says which\n",
+				s->req->table);
+			return EXIT_USAGE;
+		}
+	}
+	struct buf out;
+	buf_init(&out, REPORT_SIZE_MOST);
+	s->report.status = status;
+	s->report.diag = &s->diag;
+	int failed = render(s, only, &out) ? session_failure("The report is too large.")
+					   : write_out(s, &out);
+	buf_release(&out);
+	return failed ? failed : status;
+}
+
+/* Errors always; warnings and notes unless --quiet. */
+static void print_diag(struct session *s)
+{
+	diag_sort(&s->diag);
+	struct diag shown = s->diag;
+	if (s->req->quiet) {
+		shown.warnings = 0;
+		while (shown.nitems && shown.items[shown.nitems - 1].level != DIAG_ERROR)
+			shown.nitems--;
+	}
+	struct buf text;
+	buf_init(&text, MESSAGE_MOST);
+	diag_print(&shown, &text);
+	fwrite(text.data, 1, text.len, stderr);
+	buf_release(&text);
+}
+
+int session_close(struct session *s, int status)
+{
+	print_diag(s);
+	status = deliver(s, status);
+	arena_release(&s->before);
+	arena_release(&s->arena);
+	return status;
+}

@@ -1,0 +1,49 @@
+/* session.h - what all commands on a farm share: load it (twice with --suppose),
+ * reckon, fill a report, write it once, say what was wrong.
+ *
+ *     struct session s;
+ *     int status = session_open(&s, req, RECKON_COSTS);
+ *     if (!status)
+ *             of_cost(&s.report, &s.view);
+ *     return session_close(&s, status);
+ */
+#ifndef COMMANDS_SESSION_H
+#define COMMANDS_SESSION_H
+
+#include "base/buf.h"
+#include "base/diag.h"
+#include "base/mem.h"
+#include "commands/options.h"
+#include "reckon/reckon.h"
+#include "report/of.h"
+#include "report/report.h"
+
+struct session {
+	const struct request *req;
+	struct arena arena, before; /* the supposed farm's, today's farm's */
+	struct diag diag, before_diag;
+	struct farm *farm;
+	struct reckoning now, today;
+	struct view view; /* for the builders */
+	struct report report;
+	bool opened; /* the report holds what was asked for */
+};
+
+/* 0, or an exit status: then nothing but session_close() may follow. */
+int session_open(struct session *s, const struct request *req, unsigned what);
+/* Renders and writes the report (when status allows), prints the diagnostics,
+ * frees all.  The exit status of the program. */
+int session_close(struct session *s, int status);
+/* Farm only, for `book`: no report. */
+int session_load(struct session *s, const struct request *req);
+/* EXIT_USAGE when --of names another kind of thing than these (bits 1 << kind). */
+int session_takes(struct session *s, unsigned kinds);
+/* An error that lies in the command line, seen only now; EXIT_USAGE. */
+int session_usage(struct session *s, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
+
+/* Text to stdout; EXIT_DONE or EXIT_SYSTEM. */
+int session_print(const struct buf *text);
+/* One line `error: ...` on stderr; EXIT_SYSTEM. */
+int session_failure(const char *sentence);
+
+#endif
