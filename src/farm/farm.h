@@ -75,6 +75,7 @@ struct head {
 	struct str name;        /* as the grower wrote it */
 	struct str fold;        /* compared by this */
 	struct str *also;       /* further names, as written */
+	struct str *also_folds;
 	size_t nalso;
 	struct str *cautions, *notes;
 	size_t ncautions, nnotes;
@@ -92,7 +93,7 @@ enum share_rule { /* how a bed's joint cost is shared, fresh against hung */
 
 struct business { /* the `farm` block */
 	struct head head;
-	struct str currency;    /* "EUR"; three capitals, ISO 4217 */
+	struct str currency;    /* "EUR"; three capitals, ISO 4217; empty: not said */
 	int digits;             /* decimals of the minor unit: 2, for JPY 0 ... */
 	struct fig wage;        /* money per h */
 	struct fig wage_burden; /* fraction on top of the wage */
@@ -286,7 +287,8 @@ struct outlet {
 };
 
 /* ---- target ---- */
-struct target {
+struct target {                 /* one for each `sell` */
+	const struct head *head; /* name, notes and cautions of its block */
 	uint32_t piece;
 	struct fig count;
 	day by;
