@@ -11,7 +11,13 @@
  * Per usable stem: stems as boxed and stems usable now are pooled over the crop's
  * good boxes,
  *     sum(count/(1-s)^months(boxed -> counted) x cost) / sum(count x (1-s)^months(counted -> on) (1-b)),
- * and without boxes it is per boxed stem / (1-b).
+ * and without boxes it is per boxed stem / (1-b).  Where the bench log has moved a
+ * box, its stems as boxed are those that the stems of today grew from:
+ * worth / (1-s)^months(boxed -> on), which is the same thing where it has not.
+ *
+ * Works of a bed are reckoned where its hours are not said: cutting is of the stems
+ * cut, stripping of those kept for hanging, bundling and hanging of those hung,
+ * boxing of those boxed (by the stem or box) or hung (by the bundle).
  */
 #ifndef RECKON_STEMCOST_H
 #define RECKON_STEMCOST_H
@@ -38,6 +44,7 @@ struct bed_cost {
 	double abnormal_stems;  /* normal_boxed - boxed; negative is a gain; 0 not counted */
 	double abnormal_money;  /* x per_boxed */
 	double fresh_share;     /* money borne by stems sold fresh */
+	bool by_stems;          /* shared by stems though the farm's rule is another: no prices */
 };
 struct stem_cost {              /* per crop */
 	enum cost_source source; /* what most of it rests on; MIXED when boxes differ */
@@ -61,7 +68,7 @@ struct stemcosts {
 /* Pure pieces of the reckoning, for the tests too. */
 /* Fraction of a joint cost that the second of two products bears: by weight of
  * stems, of value at that point, or of net realisable value. Values are totals;
- * a negative net value counts as 0; both 0: by stems. */
+ * a negative net value counts as 0; both 0: NaN, and a bed is then shared by stems. */
 double share_of_joint(double value_first, double value_second);
 void bed_reckon(struct bed_cost *out, const struct farm *farm, uint32_t bed, double burdened_wage);
 void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const struct stock *stock,

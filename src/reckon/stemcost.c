@@ -1,0 +1,396 @@
+/* stemcost.c - a bed's money, shared, carried by the stems that last. */
+#include "reckon/stemcost.h"
+
+#include <math.h>
+
+#include "reckon/cost.h"
+#include "reckon/loss.h"
+
+#define SECONDS_PER_HOUR 3600.0
+
+const char *cost_source_name(enum cost_source s)
+{
+	switch (s) {
+	case COST_BOX:
+		return "box";
+	case COST_BED:
+		return "bed";
+	case COST_LINE:
+		return "crop line";
+	case COST_MIXED:
+		return "mixed";
+	case COST_NONE:
+		break;
+	}
+	return "none";
+}
+
+double share_of_joint(double value_first, double value_second)
+{
+	double first = fmax(value_first, 0), second = fmax(value_second, 0);
+	if (!(first + second > 0))
+		return NAN;
+	return second / (first + second);
+}
+
+/* ---- one bed ---- */
+
+static double per_or_0(double count, double size)
+{
+	return size > 0 ? count / size : 0;
+}
+
+/* Seconds of one of the crop's works on so many stems, bundles and boxes.  A rate
+ * by the bundle or box without its size counts as 0; stemcosts_reckon says so. */
+static double work_seconds(const struct crop *crop, enum work w, double stems, double bundles,
+                           double boxes)
+{
+	const struct rate *rate = &crop->works[w];
+	switch (rate->per) {
+	case PER_STEM:
+		return rate->seconds.v * stems;
+	case PER_BUNDLE:
+		return rate->seconds.v * bundles;
+	case PER_BOX:
+		return rate->seconds.v * boxes;
+	case PER_NOTHING:
+		break;
+	}
+	return 0;
+}
+
+/* Money per stem that is hung; a farm without such a price takes the fresh one. */
+static double hung_price(const struct crop *crop)
+{
+	return crop->hung_price.given ? crop->hung_price.v : crop->fresh_price.v;
+}
+
+static double joint_share(struct bed_cost *out, const struct crop *crop, enum share_rule rule)
+{
+	double share = NAN;
+	if (out->fresh <= 0)
+		return out->to_hang > 0 ? 1 : 0;
+	if (out->to_hang <= 0)
+		return 0;
+	if (rule == SHARE_BY_FRESH_PRICE && crop->fresh_price.given)
+		share = share_of_joint(out->fresh * crop->fresh_price.v,
+		                       out->to_hang * hung_price(crop));
+	if (rule == SHARE_BY_DRIED_PRICE && crop->fresh_price.given && crop->dried_price.given)
+		share = share_of_joint(out->fresh * crop->fresh_price.v,
+		                       out->normal_boxed * crop->dried_price.v - out->dry_labour -
+		                           out->dry_money);
+	if (isnan(share)) {
+		out->by_stems = rule != SHARE_BY_STEMS;
+		share = share_of_joint(out->fresh, out->to_hang);
+	}
+	return share;
+}
+
+/* Stems boxed from a bed by its batches: known only when every batch is boxed and
+ * the batches, where their cut was counted, account for all stems kept to hang. */
+static double boxed_by_batches(const struct farm *farm, uint32_t bed, double to_hang)
+{
+	double boxed = 0, cut = 0;
+	bool any = false, cut_known = true;
+	for (size_t i = 0; i < farm->nbatches; i++) {
+		const struct batch *b = &farm->batches[i];
+		if (b->bed != bed)
+			continue;
+		any = true;
+		if (isnan(b->boxed))
+			return NAN;
+		boxed += b->boxed;
+		if (isnan(b->cut))
+			cut_known = false;
+		else
+			cut += b->cut;
+	}
+	if (!any || (cut_known && cut < to_hang - 0.5))
+		return NAN;
+	return boxed;
+}
+
+static void reckon_joint(struct bed_cost *out, const struct farm *farm, const struct bed *bed,
+                         const struct crop *crop, double wage)
+{
+	double hours = bed->cut_hours;
+	if (isnan(hours))
+		hours = work_seconds(crop, WORK_CUT, bed->cut, per_or_0(bed->cut, crop->bundle.v),
+		                     per_or_0(bed->cut, crop->per_box.v)) /
+		        SECONDS_PER_HOUR;
+	out->money = bed->money;
+	out->growing_labour = bed->hours * wage;
+	out->land = farm->business.growing.v * bed->metres;
+	out->cutting = hours * wage;
+	out->establishment = bed->establishment / fmax(bed->bears, 1);
+	out->joint = out->money + out->growing_labour + out->land + out->cutting + out->establishment;
+}
+
+static void reckon_drying(struct bed_cost *out, const struct bed *bed, const struct crop *crop,
+                          double wage)
+{
+	double bundles = per_or_0(out->hung, crop->bundle.v);
+	double boxes = per_or_0(out->normal_boxed, crop->per_box.v);
+	double hours = bed->dry_hours;
+	if (isnan(hours))
+		hours = (work_seconds(crop, WORK_STRIP, out->to_hang,
+		                      per_or_0(out->to_hang, crop->bundle.v), boxes) +
+		         work_seconds(crop, WORK_BUNDLE, out->hung, bundles, boxes) +
+		         work_seconds(crop, WORK_HANG, out->hung, bundles, boxes) +
+		         work_seconds(crop, WORK_BOX, out->normal_boxed, bundles, boxes)) /
+		        SECONDS_PER_HOUR;
+	out->dry_labour = hours * wage;
+	out->dry_money = bundles * crop->spend_bundle.v + boxes * crop->spend_box.v;
+}
+
+void bed_reckon(struct bed_cost *out, const struct farm *farm, uint32_t bed, double burdened_wage)
+{
+	const struct bed *b = &farm->beds[bed];
+	const struct crop *crop = &farm->crops[b->crop];
+	*out = (struct bed_cost){ .bed = bed, .fresh = b->fresh };
+	out->to_hang = fmax(b->cut - b->fresh, 0);
+	out->hung = out->to_hang * (1 - crop->loss[STAGE_FIELD].v);
+	out->normal_boxed = out->hung * (1 - crop->loss[STAGE_DRYING].v);
+	out->boxed = isnan(b->boxed) ? boxed_by_batches(farm, bed, out->to_hang) : b->boxed;
+	reckon_joint(out, farm, b, crop, burdened_wage);
+	reckon_drying(out, b, crop, burdened_wage);
+	out->share = joint_share(out, crop, farm->business.share);
+	out->fresh_share = (1 - out->share) * out->joint;
+	out->dried = out->share * out->joint + out->dry_labour + out->dry_money;
+	out->per_boxed = out->normal_boxed > 0 ? out->dried / out->normal_boxed : NAN;
+	if (!isnan(out->boxed) && !isnan(out->per_boxed)) {
+		out->abnormal_stems = out->normal_boxed - out->boxed;
+		out->abnormal_money = out->abnormal_stems * out->per_boxed;
+	}
+}
+
+/* ---- one crop ---- */
+
+static void add_beds(struct stem_cost *out, const struct farm *farm, const struct stemcosts *all,
+                     uint32_t crop, struct arena *a)
+{
+	size_t n = 0;
+	double dried = 0, boxed = 0;
+	for (size_t i = 0; i < farm->nbeds; i++)
+		n += farm->beds[i].crop == crop;
+	out->beds = ARENA_ARRAY(a, n, size_t);
+	for (size_t i = 0; i < farm->nbeds; i++) {
+		const struct bed_cost *bed = &all->beds[i];
+		if (farm->beds[i].crop != crop)
+			continue;
+		out->beds[out->nbeds++] = i;
+		if (isnan(bed->per_boxed))
+			continue; /* nothing hung yet, or all sold fresh */
+		dried += bed->dried;
+		boxed += bed->normal_boxed;
+		out->abnormal_stems += bed->abnormal_stems;
+		out->abnormal_money += bed->abnormal_money;
+	}
+	if (boxed > 0) {
+		out->grown = dried / boxed;
+		out->grown_source = COST_BED;
+	}
+}
+
+static void reckon_grown(struct stem_cost *out, const struct farm *farm,
+                         const struct stemcosts *all, uint32_t crop, struct arena *a)
+{
+	const struct crop *c = &farm->crops[crop];
+	out->grown = NAN;
+	out->grown_source = COST_NONE;
+	add_beds(out, farm, all, crop, a);
+	if (out->grown_source == COST_BED || !(c->cost.given || c->bought.given))
+		return;
+	out->grown = c->cost.given ? c->cost.v : c->bought.v;
+	out->grown_source = COST_LINE;
+}
+
+struct pool {                   /* good boxes of a crop */
+	double boxed, money, usable;
+	bool from[COST_MIXED + 1];
+	bool costless;          /* a box without any cost was left out */
+};
+
+static void add_box(struct pool *p, const struct farm *farm, const struct stock *stock, size_t i,
+                    const struct stem_cost *crop_cost)
+{
+	const struct box *box = &farm->boxes[i];
+	const struct crop *crop = &farm->crops[box->item.index];
+	const struct stock_box *in = &stock->boxes[i];
+	/* Without a day of boxing nothing is known to be lost before the count. */
+	day boxed = box->boxed == DAY_NONE ? box->counted : box->boxed;
+	double kept = loss_storage(crop->loss[STAGE_STORAGE].v, date_months(boxed, stock->on));
+	bool bought = !isnan(box->price);
+	double cost = bought ? box->price : crop_cost->grown;
+	if ((in->past && !stock->with_past) || !(in->worth > 0) || !(kept > 0))
+		return;
+	if (isnan(cost)) {
+		p->costless = true;
+		return;
+	}
+	p->boxed += in->worth / kept;
+	p->money += in->worth / kept * cost;
+	p->usable += in->worth * (1 - crop->loss[STAGE_BENCH].v);
+	p->from[bought ? COST_BOX : crop_cost->grown_source] = true;
+}
+
+static enum cost_source pool_source(const struct pool *p)
+{
+	int kinds = p->from[COST_BOX] + p->from[COST_BED] + p->from[COST_LINE];
+	if (kinds > 1)
+		return COST_MIXED;
+	return p->from[COST_BOX] ? COST_BOX : p->from[COST_BED] ? COST_BED : COST_LINE;
+}
+
+static void finish_crop(struct stem_cost *out, const struct farm *farm, uint32_t crop,
+                        const struct pool *p)
+{
+	double kept = 1 - farm->crops[crop].loss[STAGE_BENCH].v;
+	out->boxed_stems = p->boxed;
+	if (p->boxed > 0 && p->usable > 0) {
+		out->per_boxed = p->money / p->boxed;
+		out->survival = p->usable / p->boxed;
+		out->per_usable = p->money / p->usable;
+		out->source = pool_source(p);
+		out->measured = !p->from[COST_LINE];
+		return;
+	}
+	out->per_boxed = out->grown;
+	out->survival = kept;
+	out->per_usable = kept > 0 ? out->grown / kept : NAN;
+	out->source = isnan(out->per_usable) ? COST_NONE : out->grown_source;
+	out->measured = out->source == COST_BED;
+}
+
+/* ---- what is said about it ---- */
+
+static void mark_wanted(bool *wanted, const struct need *needs, size_t n)
+{
+	for (size_t i = 0; i < n; i++) {
+		for (size_t k = 0; k < needs[i].noptions; k++) {
+			if (needs[i].options[k].item.kind == KIND_CROP)
+				wanted[needs[i].options[k].item.index] = true;
+		}
+	}
+}
+
+static bool *wanted_crops(const struct farm *farm, struct arena *a)
+{
+	bool *wanted = ARENA_ARRAY(a, farm->ncrops, bool);
+	for (size_t i = 0; i < farm->nparts; i++)
+		mark_wanted(wanted, farm->parts[i].needs, farm->parts[i].nneeds);
+	for (size_t i = 0; i < farm->npieces; i++)
+		mark_wanted(wanted, farm->pieces[i].needs, farm->pieces[i].nneeds);
+	return wanted;
+}
+
+static bool losses_said(const struct crop *c)
+{
+	for (int i = 0; i < STAGE_COUNT; i++) {
+		if (c->loss[i].given)
+			return true;
+	}
+	return false;
+}
+
+/* A work or spending by the bundle or box that has no size. */
+static bool size_missing(const struct crop *c)
+{
+	bool bundle = c->spend_bundle.v > 0, box = c->spend_box.v > 0;
+	for (int w = 0; w < WORK_COUNT; w++) {
+		bundle |= c->works[w].per == PER_BUNDLE;
+		box |= c->works[w].per == PER_BOX;
+	}
+	return (bundle && !(c->bundle.v > 0)) || (box && !(c->per_box.v > 0));
+}
+
+static void say_crops(const struct stemcosts *all, const struct farm *farm, struct arena *a,
+                      struct remarks *r)
+{
+	const bool *wanted = wanted_crops(farm, a);
+	struct said lossless = { 0 }, costless = { 0 };
+	bool storage = false;
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		const struct crop *c = &farm->crops[i];
+		if (!wanted[i])
+			continue;
+		storage |= c->loss[STAGE_STORAGE].v > 0;
+		if (!losses_said(c))
+			said_add(&lossless, a, c->head.name);
+		if (isnan(all->crops[i].per_usable))
+			said_add(&costless, a, c->head.name);
+	}
+	if (lossless.n)
+		remark(r, REMARK_ASSUMED,
+		       "No losses known for %s: counted as 0, so the cost is too low.",
+		       said_text(&lossless));
+	if (costless.n)
+		remark(r, REMARK_DOUBT, "No cost known for %s: every figure with it is too low.",
+		       said_text(&costless));
+	if (storage && !farm->has_stock)
+		remark(r, REMARK_ASSUMED,
+		       "No boxes counted: stems are reckoned as used when boxed, without loss in store.");
+}
+
+static void say_beds(const struct stemcosts *all, const struct farm *farm, struct arena *a,
+                     struct remarks *r)
+{
+	struct said sizes = { 0 }, uncut = { 0 }, by_stems = { 0 };
+	bool metres = false;
+	for (size_t i = 0; i < farm->nbeds; i++) {
+		const struct bed *bed = &farm->beds[i];
+		const struct crop *c = &farm->crops[bed->crop];
+		metres |= bed->metres > 0;
+		if (size_missing(c) && all->beds[i].to_hang > 0)
+			said_add(&sizes, a, c->head.name);
+		if (bed->cut > 0 && isnan(bed->cut_hours) && c->works[WORK_CUT].per == PER_NOTHING)
+			said_add(&uncut, a, c->head.name);
+		if (all->beds[i].by_stems)
+			said_add(&by_stems, a, c->head.name);
+	}
+	if (metres && !farm->business.growing.given)
+		remark(r, REMARK_ASSUMED,
+		       "No cost of growing per metre of bed given: counted as 0.");
+	if (uncut.n)
+		remark(r, REMARK_ASSUMED, "No time for cutting known for %s: counted as 0.",
+		       said_text(&uncut));
+	if (sizes.n)
+		remark(r, REMARK_DOUBT,
+		       "Work or money by the bundle or box is given for %s without saying how many stems "
+		       "that is: counted as 0.",
+		       said_text(&sizes));
+	if (by_stems.n)
+		remark(r, REMARK_ASSUMED,
+		       "No prices to share the bed by for %s: shared by stems.", said_text(&by_stems));
+}
+
+void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const struct stock *stock,
+                      struct arena *a, struct remarks *r)
+{
+	struct said partly = { 0 };
+	struct pool *pools = ARENA_ARRAY(a, farm->ncrops, struct pool);
+	*out = (struct stemcosts){ .wage = burdened_wage(&farm->business) };
+	out->beds = ARENA_ARRAY(a, farm->nbeds, struct bed_cost);
+	out->crops = ARENA_ARRAY(a, farm->ncrops, struct stem_cost);
+	for (size_t i = 0; i < farm->nbeds; i++)
+		bed_reckon(&out->beds[i], farm, (uint32_t)i, out->wage);
+	for (size_t i = 0; i < farm->ncrops; i++)
+		reckon_grown(&out->crops[i], farm, out, (uint32_t)i, a);
+	for (size_t i = 0; i < farm->nboxes; i++) {
+		struct item item = farm->boxes[i].item;
+		if (item.kind == KIND_CROP)
+			add_box(&pools[item.index], farm, stock, i, &out->crops[item.index]);
+	}
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		finish_crop(&out->crops[i], farm, (uint32_t)i, &pools[i]);
+		if (pools[i].costless && pools[i].boxed > 0)
+			said_add(&partly, a, farm->crops[i].head.name);
+	}
+	if (partly.n)
+		remark(r, REMARK_DOUBT,
+		       "Some boxes of %s have no price and no other cost is known: reckoned at the "
+		       "price of the others.",
+		       said_text(&partly));
+	say_crops(out, farm, a, r);
+	say_beds(out, farm, a, r);
+}
