@@ -16,11 +16,12 @@ struct cost_line {              /* one need, met by its first option */
 	uint32_t need, option;
 	struct item item;
 	double count;           /* base units for one making */
-	double each;            /* money per base unit (usable stem, unit, part) */
+	double each;            /* money per base unit: usable stem, unit; of a part its total,
+	                         * labour and overhead included */
 	double money;           /* count x each */
 	double stems, supplies, seconds; /* of which, through parts: money, money, time */
 	enum cost_source source; /* for a crop */
-	bool known;             /* false: no price known, money counted as 0 */
+	bool known;             /* false: no price known, money counted as 0; of a part: somewhere in it */
 };
 struct make_cost {              /* of one piece, or one base unit of a part */
 	struct cost_line *lines; /* per need; of one making */
@@ -32,7 +33,8 @@ struct make_cost {              /* of one piece, or one base unit of a part */
 	double labour, overhead; /* money */
 	double total;
 	bool complete;          /* every material has a price */
-	int64_t run;            /* run length meant by the set-up share: the largest k; 1 without */
+	int64_t run;            /* run length meant by the set-up share: the largest k of its own
+	                         * tasks; 1 without */
 };
 struct costs {
 	struct make_cost *parts, *pieces;
