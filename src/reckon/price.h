@@ -68,8 +68,10 @@ struct price_at {               /* what a price that the customer pays leaves */
 void price_aim(struct price_out *out, const struct price_in *in);
 void price_judge(struct price_at *out, const struct price_in *in, double paid);
 /* Tag at the next price point up (or nearest): minor units that end in one of the
- * endings; exact decimal arithmetic, a tag already on a point stays.  Without
- * endings: the next minor unit up. */
+ * endings (rising); a tag within 1e-9 (relative) of a point stays on it.  Endings
+ * repeat at the power of ten above the largest, at least at the major unit.  Without
+ * endings: the next minor unit up, or the nearest, halves away from zero.  Nearest
+ * takes the upper of two equally near points and never 0 for a tag above 0. */
 int64_t price_point(double tag, const int64_t *endings, size_t n, int digits, bool nearest);
 
 struct price_line {             /* a piece at an outlet */
