@@ -1,0 +1,19 @@
+/* reckon.c - the parts in their order: stock, stems, costs, prices, reach. */
+#include "reckon/reckon.h"
+
+int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what, bool with_past,
+           const struct reach_options *options, struct arena *a, struct diag *diag)
+{
+	*out = (struct reckoning){ .farm = farm, .on = on, .arena = a };
+	remarks_init(&out->remarks, a);
+	stock_take(&out->stock, farm, on, with_past, a, &out->remarks);
+	if (what & RECKON_PRICES) {
+		stemcosts_reckon(&out->stems, farm, &out->stock, a, &out->remarks);
+		costs_reckon(&out->costs, farm, &out->stems, a, &out->remarks);
+	}
+	if ((what & RECKON_PRICES) == RECKON_PRICES)
+		prices_reckon(&out->prices, farm, &out->costs, a, &out->remarks);
+	if (what & RECKON_REACH)
+		return reach_reckon(&out->reach, farm, &out->stock, options, a, &out->remarks, diag);
+	return 0;
+}
