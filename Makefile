@@ -142,4 +142,4 @@ clean:
         install-build install-check install-book install-ci
 .SECONDARY:
 FORCE:
--include $(OBJ:.o=.d) $(UNIT:%.c=$(B)/%.d) $(FUZZ:%.c=$(B)/%.d)
+-include $(OBJ:.o=.d) $(UNIT:%.c=$(B)/%.d) $(HELP:%.c=$(B)/%.d) $(FUZZ:%.c=$(B)/%.d)
