@@ -137,8 +137,8 @@ static void test_properties(void **state)
 		assert_true(loss_usable(1000, more, r[1], r[2], m, r[3]) <= usable);
 		assert_near_by(loss_usable(1000, r[1], r[0], r[2], m, r[3]), usable, 1e-12, 0);
 		assert_near_by(loss_usable(1000, r[3], r[1], r[2], m, r[0]), usable, 1e-12, 0);
-		assert_true(loss_whole(usable) <= usable + 1e-6);
-		assert_true(loss_cover(usable) >= usable - 1e-6);
+		assert_true((double)loss_whole(usable) <= usable + 1e-6);
+		assert_true((double)loss_cover(usable) >= usable - 1e-6);
 		assert_true(loss_cover(usable) - loss_whole(usable) <= 1);
 	}
 }
