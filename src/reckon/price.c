@@ -283,8 +283,8 @@ static void take_terms(struct price_in *in, const struct piece *p, const struct 
 	in->aim = o->aim;
 	in->margin = o->margin.v;
 	in->markup = o->markup.v;
-	in->ratio_stems = o->ratio_stems.given ? o->ratio_stems.v : 1;
-	in->ratio_supplies = o->ratio_supplies.given ? o->ratio_supplies.v : 1;
+	in->ratio_stems = o->ratio_stems.v;
+	in->ratio_supplies = o->ratio_supplies.v;
 	in->ratio_labour = o->ratio_labour.v;
 	in->labour_rule = o->labour_rule;
 	in->stall_money = o->stall.v + o->travel_km.v * o->travel_rate.v;
@@ -361,7 +361,7 @@ static void say_collision(const struct price_line *line, const struct farm *farm
 }
 
 struct price_said {
-	struct said heavy, weightless, unpacked, taxless, crowdless, ratios;
+	struct said heavy, weightless, unpacked, taxless, crowdless;
 };
 
 static void note_line(struct price_said *said, const struct price_line *line,
@@ -380,8 +380,6 @@ static void note_line(struct price_said *said, const struct price_line *line,
 		said_add(&said->taxless, a, o->head.name);
 	if ((line->in.stall_money > 0 || line->in.stall_hours > 0) && !(line->in.stall_pieces > 0))
 		said_add(&said->crowdless, a, o->head.name);
-	if (o->aim == AIM_RATIO && !(o->ratio_stems.given && o->ratio_supplies.given))
-		said_add(&said->ratios, a, o->head.name);
 }
 
 static void say_lines(const struct prices *prices, const struct farm *farm, struct arena *a,
@@ -412,9 +410,6 @@ static void say_lines(const struct prices *prices, const struct farm *farm, stru
 		       "Not known how many pieces a day sells at %s: the stall is left out of earnings "
 		       "per hour.",
 		       said_text(&s.crowdless));
-	if (s.ratios.n)
-		remark(r, REMARK_ASSUMED, "Taken once where no multiple is given for it at %s.",
-		       said_text(&s.ratios));
 }
 
 void prices_reckon(struct prices *out, const struct farm *farm, const struct costs *costs,
