@@ -7,7 +7,7 @@
 #include "report/report.h"
 #include "report/text.h"
 
-enum { HELP_MOST = 1 << 16, LEFT = 22 };
+enum { HELP_MOST = 1 << 16, LEFT = 19 };
 
 /* `  name  ` and then the meaning, wrapped beside it. */
 static void entry(struct buf *out, const char *name, const char *value, const char *meaning)

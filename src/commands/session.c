@@ -13,7 +13,7 @@ enum { MESSAGE_MOST = 1 << 20 };
 
 int session_failure(const char *sentence)
 {
-	fprintf(stderr, "error: %s\n", sentence);
+	fprintf(stderr, "thrave: %s\n", sentence);
 	return EXIT_SYSTEM;
 }
 

@@ -43,7 +43,7 @@ int session_usage(struct session *s, const char *fmt, ...) __attribute__((format
 
 /* Text to stdout; EXIT_DONE or EXIT_SYSTEM. */
 int session_print(const struct buf *text);
-/* One line `error: ...` on stderr; EXIT_SYSTEM. */
+/* One line `thrave: ...` on stderr; EXIT_SYSTEM. */
 int session_failure(const char *sentence);
 
 #endif

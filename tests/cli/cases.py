@@ -1,0 +1,145 @@
+"""Runs the cases in tests/cli/cases and compares all that the program says.
+
+A case is a file: a line `$ thrave ...` (words as a shell would part them, no shell is
+run), a line `exit N`, then the sections `--- stdout`, `--- stderr` and, for files that
+the command writes, `--- file PATH`.  An empty section may be left out.  `{tmp}` stands
+for a fresh folder, `\\r` at the end of a line for a carriage return.  Several commands
+in one file run one after the other in the same folder.
+
+Whatever is printed must also hold to its form: JSON parses, CSV has as many cells in
+every line, text is at most 80 columns wide and has no control characters.
+"""
+import csv
+import difflib
+import glob
+import io
+import json
+import os
+import shlex
+import subprocess
+import sys
+import tempfile
+import unicodedata
+
+CASES = "tests/cli/cases"
+# Nothing of the caller's own settings: no locale, no terminal, no colour.
+ENV = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "TZ": "UTC"}
+
+
+def width(line):
+    total = 0
+    for c in line:
+        if unicodedata.combining(c) or unicodedata.category(c) in ("Mn", "Me", "Cf"):
+            continue
+        total += 2 if unicodedata.east_asian_width(c) in "WF" else 1
+    return total
+
+
+def form_faults(argv, out, status):
+    """What is wrong with the form of an output, whatever it says."""
+    if status == 2 or not out:
+        return []
+    if "--json" in argv:
+        document = json.loads(out)
+        return [] if document["status"] == status else ["JSON tells another status"]
+    if "--csv" in argv:
+        if not out.endswith("\r\n"):
+            return ["CSV does not end in CR LF"]
+        rows = list(csv.reader(io.StringIO(out, newline=""), strict=True))
+        return [] if len({len(row) for row in rows}) == 1 else ["ragged CSV"]
+    faults = []
+    for line in out.splitlines():
+        if width(line) > 80:
+            faults.append(f"wider than 80 columns: {line}")
+        if line != line.rstrip():
+            faults.append(f"blanks at the end: {line}")
+        if any(unicodedata.category(c) == "Cc" for c in line):
+            faults.append(f"control character: {line!r}")
+    return faults
+
+
+def run(thrave, words, folder):
+    """Exit status, stdout and stderr of one command."""
+    argv = [thrave] + [word.replace("{tmp}", folder) for word in words[1:]]
+    done = subprocess.run(argv, capture_output=True, timeout=60, env=ENV)
+    out, err = (text.decode("utf-8").replace(folder, "{tmp}") for text in (done.stdout, done.stderr))
+    return done.returncode, out, err
+
+
+def written(thrave, commands, paths):
+    """The case as the program has it now, and the faults of form."""
+    text, faults = [], []
+    with tempfile.TemporaryDirectory() as folder:
+        for command in commands:
+            words = shlex.split(command)
+            status, out, err = run(thrave, words, folder)
+            faults += [f"{command}: {fault}" for fault in form_faults(words, out, status)]
+            text += [f"$ {command}\n", f"exit {status}\n"]
+            for name, part in (("stdout", out), ("stderr", err)):
+                if part:
+                    text += [f"--- {name}\n", part.replace("\r\n", "\\r\n")]
+                    if not part.endswith("\n"):
+                        text.append("\\\n")
+        for path in paths:
+            place = path.replace("{tmp}", folder)
+            text.append(f"--- file {path}\n")
+            if os.path.isfile(place):
+                text.append(open(place, encoding="utf-8", newline="").read().replace("\r\n", "\\r\n"))
+            else:
+                text.append("(is not there)\n")
+    return "".join(text), faults
+
+
+def check(thrave, path, renew):
+    want = open(path, encoding="utf-8", newline="").read()
+    lines = want.splitlines()
+    commands = [line[2:] for line in lines if line.startswith("$ thrave ")]
+    paths = [line[9:] for line in lines if line.startswith("--- file ")]
+    comments = "".join(line + "\n" for line in lines if line.startswith("# ") and lines.index(line) < 5)
+    got, faults = written(thrave, commands, paths)
+    got = comments + got
+    if renew and got != want:
+        open(path, "w", encoding="utf-8", newline="").write(got)
+        print("renewed", path)
+        want = got
+    if not commands:
+        faults.append("no command")
+    if got != want:
+        faults += difflib.unified_diff(want.splitlines(), got.splitlines(), "recorded", "printed", lineterm="")
+    return faults
+
+
+def check_harness(thrave):
+    """The runner must see a wrong status, a wrong text and a wrong form."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, "case")
+        for text in ("$ thrave --version\nexit 1\n", "$ thrave --version\nexit 0\n--- stdout\nthrave x\n", ""):
+            open(path, "w", encoding="utf-8").write(text)
+            if not check(thrave, path, False):
+                return ["a wrong case passed:", text]
+    if not form_faults([], "x" * 81 + "\n", 0) or not form_faults(["--csv"], "a,b\r\n1\r\n", 0):
+        return ["a wrong form passed"]
+    return []
+
+
+def main():
+    thrave, renew = sys.argv[1], "--renew" in sys.argv
+    passed = failed = 0
+    cases = sorted(glob.glob(f"{CASES}/*"))
+    for name, faults in [("harness", check_harness(thrave))] + [(c, None) for c in cases]:
+        if faults is None:
+            try:
+                faults = check(thrave, name, renew)
+            except (ValueError, csv.Error, subprocess.TimeoutExpired) as fault:
+                faults = [repr(fault)]
+        if faults:
+            failed += 1
+            print(f"FAILED {name}")
+            print("\n".join("    " + fault for fault in faults))
+        else:
+            passed += 1
+    print(f"{passed} passed, {failed} failed")
+    return 1 if failed or not cases else 0
+
+
+sys.exit(main())
