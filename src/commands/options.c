@@ -309,7 +309,7 @@ static int settle(struct request *req, unsigned seen, struct buf *err)
 		if (req->help)
 			return 0;
 		buf_text(err, "error: A command is missing.\n"
-		              "  hint: `thrave help` lists what there is\n");
+			      "  hint: `thrave help` lists what there is\n");
 		return EXIT_USAGE;
 	}
 	for (size_t o = 0; o < NOPTIONS; o++) {

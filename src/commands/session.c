@@ -165,6 +165,8 @@ static int reckon_farm(struct session *s, struct reckoning *r, struct farm *farm
 		       struct arena *a, struct diag *diag)
 {
 	struct reach_options options = { .no_buying = s->req->no_buying };
+	if ((what & RECKON_COSTS) && sense_prices(farm, diag))
+		return EXIT_INPUT;
 	return reckon(r, farm, s->report.on, what, s->req->with_past, &options, a, diag)
 		   ? EXIT_INPUT
 		   : 0;

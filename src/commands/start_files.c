@@ -51,9 +51,11 @@ static const char *const crops_txt[] = {
 	"  boxes       200 stem per box",
 	"  works       cut 400, strip 250, bundle 300 stem per h; box 60 s per bundle",
 	"  spends      0.02 per bundle, 1.50 per box           # a band, a carton",
-	"  sows        7 weeks before last frost, germinates 78%, 128 cells per tray, 4.95 per 250 seeds",
+	"  sows        7 weeks before last frost, germinates 78%, 128 cells per tray, 4.95 per 250 "
+	"seeds",
 	"  plants      1 week after last frost, 25 cm apart, 4 rows, bed 1.2 m wide, 92% live",
-	"  cuts        from 10 weeks after planting, over 9 weeks, 14 stem per plant, usually 10 to 18",
+	"  cuts        from 10 weeks after planting, over 9 weeks, 14 stem per plant, usually 10 "
+	"to 18",
 	"  colours     gold, rust",
 	"",
 	"crop Statice",
@@ -108,7 +110,8 @@ static const char *const outlets_txt[] = {
 	"outlet online",
 	"  fee         6.5%, plus 0.45 per order",
 	"  orders      1.4 pieces each             # pieces in a parcel",
-	"  sends       5.40 up to 2 kg, 9.80 up to 5 kg, volume divisor 5000; charges 5.90 per order",
+	"  sends       5.40 up to 2 kg, 9.80 up to 5 kg, volume divisor 5000; charges 5.90 per "
+	"order",
 	"  spoils      3%                          # broken on the way",
 	"  aim         margin 25%",
 	"  prices      end in .95",
@@ -179,7 +182,8 @@ static const char *const stock_csv[] = {
 };
 
 static const char *const beds_csv[] = {
-	"bed,crop,colour,metres,plants,planted,money,hours,cut hours,dry hours,cut,fresh,boxed,establishment,bears,note",
+	"bed,crop,colour,metres,plants,planted,money,hours,cut hours,dry "
+	"hours,cut,fresh,boxed,establishment,bears,note",
 	"Bed 1,Strawflower,,4,60,@-200@,18.50,5,2,,820,300,430,,,",
 	"Bed 2,Statice,,3,45,@-200@,14.00,3.5,1,,460,100,310,,,",
 	NULL,

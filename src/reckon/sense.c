@@ -2,6 +2,7 @@
 #include "reckon/sense.h"
 
 #include "base/buf.h"
+#include "farm/measure.h"
 
 enum { SENTENCE_MOST = 8192 };
 
@@ -131,14 +132,6 @@ static struct str line_of(struct findings *f, const char *file, uint32_t line)
 static void check_days(struct findings *f, const struct farm *farm, day on)
 {
 	char date[11];
-	for (size_t i = 0; i < farm->nboxes; i++) {
-		const struct box *b = &farm->boxes[i];
-		if (b->counted == DAY_NONE || b->counted <= on)
-			continue;
-		date_print(b->counted, date);
-		found(f, FINDING_PROBLEM, line_of(f, "stock.csv", b->line),
-		      "Counted on %s, which is still to come.", date);
-	}
 	for (size_t i = 0; i < farm->norders; i++) {
 		const struct order *o = &farm->orders[i];
 		if (o->sent != DAY_NONE)
@@ -184,4 +177,34 @@ void sense_check(struct findings *out, const struct farm *farm, day on, struct a
 	check_unused(out, farm, &used);
 	check_days(out, farm, on);
 	problems_first(out);
+}
+
+/* ---- where money is asked ---- */
+
+static int need_prices(const struct farm *farm, const struct need *needs, size_t n,
+		       struct diag *diag)
+{
+	int failed = 0;
+	for (size_t i = 0; i < n; i++) {
+		const struct need_option *o = &needs[i].options[0];
+		if (o->item.kind != KIND_SUPPLY || farm->supplies[o->item.index].cost.given)
+			continue;
+		const struct supply *s = &farm->supplies[o->item.index];
+		failed = diag_error(diag, o->at, "The supply %s has no price.",
+				    diag_quote(diag, s->head.name));
+		diag_hint(diag, "add a line such as `costs 1.20 per %.*s` under it",
+			  STR_ARG(measure_base(farm, o->item)));
+		diag_also(diag, s->head.at, "defined here");
+	}
+	return failed;
+}
+
+int sense_prices(const struct farm *farm, struct diag *diag)
+{
+	int failed = 0;
+	for (size_t i = 0; i < farm->nparts; i++)
+		failed |= need_prices(farm, farm->parts[i].needs, farm->parts[i].nneeds, diag);
+	for (size_t i = 0; i < farm->npieces; i++)
+		failed |= need_prices(farm, farm->pieces[i].needs, farm->pieces[i].nneeds, diag);
+	return failed;
 }

@@ -22,4 +22,8 @@ struct findings {
 
 void sense_check(struct findings *out, const struct farm *farm, day on, struct arena *a);
 
+/* Where money is asked, every supply that goes into something must have a price:
+ * -1 with an error at the need of each one that has none, else 0. */
+int sense_prices(const struct farm *farm, struct diag *diag);
+
 #endif

@@ -6,7 +6,8 @@
 static const struct column read_columns[] = {
 	{ "what", "what", TYPE_TEXT, 0, "text", "kind of block, table or file" },
 	{ "count", "count", TYPE_COUNT, 0, "count", "how many were read; empty: no such table" },
-	{ "from", "from", TYPE_TEXT, 0, "text", "where they stand" },
+	{ "from", "from", TYPE_TEXT, 0, "text",
+	  "table that they stand in; empty: blocks in any text" },
 };
 const struct table_def CHECK_READ = { "check",
 				      "read",
@@ -69,21 +70,31 @@ static size_t notes_of(const struct diag *diag)
 	return n;
 }
 
+/* Texts without a block: each has a note of its own, which has no place. */
+static size_t skipped(const struct diag *diag)
+{
+	size_t n = 0;
+	for (size_t i = 0; i < diag->nitems; i++)
+		n += diag->items[i].level == DIAG_NOTE && !diag->items[i].at.file;
+	return n;
+}
+
 static void what_was_read(struct report *r, const struct farm *f, const struct diag *diag)
 {
 	struct table *t = report_table(r, &CHECK_READ);
-	count(t, "crops", f->ncrops, "blocks");
-	count(t, "supplies", f->nsupplies, "blocks");
-	count(t, "parts", f->nparts, "blocks");
-	count(t, "pieces", f->npieces, "blocks");
-	count(t, "outlets", f->noutlets, "blocks");
-	count(t, "targets", f->ntargets, "blocks");
+	count(t, "crops", f->ncrops, "");
+	count(t, "supplies", f->nsupplies, "");
+	count(t, "parts", f->nparts, "");
+	count(t, "pieces", f->npieces, "");
+	count(t, "outlets", f->noutlets, "");
+	count(t, "targets", f->ntargets, "");
 	count_table(t, "boxes", f->nboxes, f->has_stock, "stock.csv");
 	count_table(t, "beds", f->nbeds, f->has_beds, "beds.csv");
 	count_table(t, "batches", f->nbatches, f->has_batches, "batches.csv");
 	count_table(t, "orders", f->norders, f->has_orders, "orders.csv");
 	count_table(t, "bench entries", f->nlog, f->has_log, "bench.csv");
-	count(t, "files", diag->nsources, "the folder");
+	count(t, "files read", diag->nsources - skipped(diag), "");
+	count(t, "files skipped", skipped(diag), "");
 }
 
 void of_check(struct report *r, const struct view *v, const struct findings *findings,

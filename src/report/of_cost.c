@@ -259,14 +259,15 @@ static void need_row(struct table *t, const struct farm *f, const struct maker *
 	put_text(t, "colours", of_colours(t->report, f, o->colours, o->ncolours, o->one_colour));
 	put_number(t, "count", line->count);
 	put_text(t, "unit", measure_base(f, line->item));
-	put_number(t, "each", line->known ? line->each : NAN);
-	put_number(t, "money", line->known ? line->money : NAN);
-	if (!line->known)
+	bool part = line->item.kind == KIND_PART;
+	put_number(t, "each", line->known || part ? line->each : NAN);
+	put_number(t, "money", line->known || part ? line->money : NAN);
+	if (!line->known && !part)
 		put_instead(t, "each", "not known");
 	if (line->item.kind == KIND_CROP && line->known)
 		put_word(t, "from", cost_source_name(line->source));
-	else if (line->item.kind == KIND_PART)
-		put_word(t, "from", "made ahead");
+	else if (part)
+		put_word(t, "from", line->known ? "made ahead" : "too low");
 }
 
 static void work_row(struct table *t, const struct maker *m, const struct task *task, double wage)
@@ -406,12 +407,14 @@ static void beds(struct report *r, const struct view *v)
 static void hour_sentence(struct report *r, const struct costs *c)
 {
 	struct buf b;
-	buf_init(&b, 256);
-	buf_text(&b, "An hour at the bench: wage ");
+	if (c->wage <= 0 && c->overhead_rate <= 0)
+		return;
+	buf_init(&b, REPORT_WIDTH);
 	number_print(&b, c->wage, r->digits);
-	buf_text(&b, " with what the employer adds, overhead ");
+	buf_text(&b, " wage with what the employer adds, ");
 	number_print(&b, c->overhead_rate, r->digits);
-	report_sentence(r, "%s %.*s.", b.data, STR_ARG(r->currency));
+	report_sentence(r, "An hour at the bench: %s overhead%s%.*s.", b.data,
+			r->currency.n ? ", in " : "", STR_ARG(r->currency));
 	buf_release(&b);
 }
 

@@ -42,7 +42,7 @@ static const struct column buildup_columns[] = {
 	{ "outlet", "", TYPE_TEXT, 0, "text", "name of the outlet" },
 	{ "piece", "piece", TYPE_TEXT, COL_MACHINE, "text", "name of the piece" },
 	{ "at", "reckoned at", TYPE_TEXT, 0, "text", "asked price or price point" },
-	{ "stems", "stems", TYPE_MONEY, COL_PART | COL_RULE, "money", "of one made" },
+	{ "stems", "stems", TYPE_MONEY, COL_PART, "money", "of one made" },
 	{ "supplies", "supplies", TYPE_MONEY, COL_PART, "money", "of one made" },
 	{ "labour", "labour at the bench", TYPE_MONEY, COL_PART, "money", "of one made" },
 	{ "overhead", "overhead", TYPE_MONEY, COL_PART, "money", "of one made" },

@@ -325,13 +325,12 @@ static void print_row(const struct painter *p, const struct grid *g, size_t i)
 	}
 }
 
-static void print_group(const struct painter *p, const struct grid *g, size_t i)
+static void print_group(const struct painter *p, const struct row *row)
 {
-	struct str rest = safe_text(p->r->arena, g->t->rows[i].text);
-	size_t width = grid_width(g);
+	struct str rest = safe_text(p->r->arena, row->text);
 	for (size_t line = 0; line == 0 || (rest.n && line < LINES_MOST); line++) {
 		buf_fill(p->out, ' ', line ? HANG : 0);
-		buf_str(p->out, text_wrap(&rest, width - (line ? HANG : 0)));
+		put_line(p, &rest, line, REPORT_WIDTH - (line ? HANG : 0), true);
 		end_line(p);
 	}
 }
@@ -341,7 +340,7 @@ static void print_wide(const struct painter *p, const struct grid *g)
 	print_heads(p, g);
 	for (size_t i = 0; i < g->t->nrows; i++) {
 		if (g->t->rows[i].kind == ROW_GROUP) {
-			print_group(p, g, i);
+			print_group(p, &g->t->rows[i]);
 			continue;
 		}
 		if (g->t->rows[i].kind == ROW_TOTAL)
@@ -441,7 +440,7 @@ static void print_upright(const struct painter *p, const struct grid *g)
 	upright_widths(g, &b);
 	while (b.from < g->t->nrows) {
 		if (g->t->rows[b.from].kind == ROW_GROUP) {
-			print_group(p, g, b.from++);
+			print_group(p, &g->t->rows[b.from++]);
 			continue;
 		}
 		b.to = b.from + 1;

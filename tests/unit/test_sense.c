@@ -1,0 +1,125 @@
+/* What a reader understands and a grower would shake the head at. */
+#include "help_farm.h"
+
+#include <math.h>
+
+#include "reckon/sense.h"
+
+static bool told(const struct findings *f, enum finding_level level, const char *about,
+		 const char *part)
+{
+	for (size_t i = 0; i < f->n; i++) {
+		if (f->items[i].level == level && str_is(f->items[i].about, about) &&
+		    strstr(f->items[i].text, part))
+			return true;
+	}
+	return false;
+}
+
+static void a_whole_farm_has_nothing_to_find(void **state)
+{
+	(void)state;
+	struct built b;
+	build_start(&b);
+	struct crop *statice = build_crop(&b, "Statice");
+	struct outlet *market = build_outlet(&b, "market");
+	struct piece *bunch = build_piece(&b, "Bunch");
+	build_piece_need(&b, bunch, build_crop_item(&b, statice), 10, 1);
+	build_piece_task(&b, bunch, 60, 0);
+	build_offer(&b, bunch, market, 9);
+	build_done(&b);
+	struct findings f;
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_int_equal(f.n, 0);
+	assert_int_equal(sense_prices(&b.farm, &b.diag), 0);
+	build_end(&b);
+}
+
+static void problems_stand_before_notes(void **state)
+{
+	(void)state;
+	struct built b;
+	build_start(&b);
+	struct crop *statice = build_crop(&b, "Statice");
+	build_crop(&b, "Oats");
+	build_supply(&b, "Tape", 1);
+	struct supply *ring = build_supply(&b, "Ring", NAN);
+	build_part(&b, "Tuft");
+	build_outlet(&b, "market");
+	struct piece *bunch = build_piece(&b, "Bunch");
+	build_piece_need(&b, bunch, build_crop_item(&b, statice), 10, 1);
+	build_piece_need(&b, bunch, build_supply_item(&b, ring), 1, 1);
+	build_piece(&b, "Nothing");
+	build_done(&b);
+	struct findings f;
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_true(told(&f, FINDING_PROBLEM, "Bunch", "sold nowhere"));
+	assert_true(told(&f, FINDING_PROBLEM, "Nothing", "Nothing goes in it"));
+	assert_true(told(&f, FINDING_PROBLEM, "Ring", "no price"));
+	assert_true(told(&f, FINDING_NOTE, "Bunch", "`takes`"));
+	assert_true(told(&f, FINDING_NOTE, "Oats", "needs this crop"));
+	assert_true(told(&f, FINDING_NOTE, "Tape", "needs this supply"));
+	assert_true(told(&f, FINDING_NOTE, "Tuft", "needs this part"));
+	assert_true(told(&f, FINDING_NOTE, "market", "Nothing is sold here"));
+	for (size_t i = 1; i < f.n; i++)
+		assert_true(f.items[i - 1].level <= f.items[i].level);
+	build_end(&b);
+}
+
+static void orders_are_looked_at_on_the_day(void **state)
+{
+	(void)state;
+	struct built b;
+	build_start(&b);
+	struct outlet *market = build_outlet(&b, "market"), *shop = build_outlet(&b, "shop");
+	struct piece *bunch = build_piece(&b, "Bunch");
+	build_offer(&b, bunch, market, 9);
+	struct order *late = build_order(&b, bunch, 2, NULL);
+	late->due = build_day("2026-11-24");
+	late->line = 2;
+	struct order *sent = build_order(&b, bunch, 2, "2026-11-01");
+	sent->due = build_day("2026-11-01");
+	sent->line = 3;
+	struct order *elsewhere = build_order(&b, bunch, 2, NULL);
+	elsewhere->due = build_day("2026-11-25");
+	elsewhere->line = 4;
+	elsewhere->outlet = (uint32_t)(shop - b.farm.outlets);
+	build_done(&b);
+	struct findings f;
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_true(told(&f, FINDING_NOTE, "orders.csv line 2", "was due on 2026-11-24"));
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 3", ""));
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 4", "was due"));
+	assert_true(told(&f, FINDING_NOTE, "orders.csv line 4", "no `sells shop` line"));
+	build_end(&b);
+}
+
+static void money_needs_prices_of_what_is_needed(void **state)
+{
+	(void)state;
+	struct built b;
+	build_start(&b);
+	struct supply *ring = build_supply(&b, "Ring", NAN);
+	struct supply *wire = build_supply(&b, "Wire", 2);
+	build_supply(&b, "Unused", NAN);
+	struct piece *bunch = build_piece(&b, "Bunch");
+	build_piece_need(&b, bunch, build_supply_item(&b, wire), 1, 1);
+	build_done(&b);
+	assert_int_equal(sense_prices(&b.farm, &b.diag), 0);
+	build_piece_need(&b, bunch, build_supply_item(&b, ring), 1, 1);
+	assert_int_equal(sense_prices(&b.farm, &b.diag), -1);
+	assert_int_equal(b.diag.errors, 1);
+	assert_text(b.diag.items[0].text, "The supply `Ring` has no price.");
+	build_end(&b);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(a_whole_farm_has_nothing_to_find),
+		cmocka_unit_test(problems_stand_before_notes),
+		cmocka_unit_test(orders_are_looked_at_on_the_day),
+		cmocka_unit_test(money_needs_prices_of_what_is_needed),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
