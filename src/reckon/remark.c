@@ -41,14 +41,34 @@ void remark_caution(struct remarks *r, const char *text, const char *source)
 	add_once(r, REMARK_CAUTION, text, source);
 }
 
+/* The slot of a name: its own, or the empty one where it belongs. */
+static uint32_t *slot_of(const struct said *l, struct str name)
+{
+	size_t i = str_hash(name) % l->nslots;
+	while (l->slots[i] && !str_eq(l->names[l->slots[i] - 1], name))
+		i = (i + 1) % l->nslots;
+	return &l->slots[i];
+}
+
+static void make_room(struct said *l)
+{
+	if (2 * l->n < l->nslots)
+		return;
+	l->nslots = l->nslots ? 4 * l->nslots : 16;
+	l->slots = ARENA_ARRAY(l->arena, l->nslots, uint32_t);
+	for (size_t i = 0; i < l->n; i++)
+		*slot_of(l, l->names[i]) = (uint32_t)i + 1;
+}
+
 void said_add(struct said *l, struct arena *a, struct str name)
 {
 	l->arena = a;
-	for (size_t i = 0; i < l->n; i++) {
-		if (str_eq(l->names[i], name))
-			return;
-	}
+	make_room(l);
+	uint32_t *slot = slot_of(l, name);
+	if (*slot)
+		return;
 	*ARENA_PUSH(a, l->names, l->n, l->cap) = name;
+	*slot = (uint32_t)l->n;
 }
 
 const char *said_text(const struct said *l)

@@ -4,6 +4,7 @@
 #define RECKON_REMARK_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/mem.h"
 #include "base/str.h"
@@ -35,6 +36,8 @@ struct said {
 	struct arena *arena;
 	struct str *names;
 	size_t n, cap;
+	uint32_t *slots; /* by hash: index + 1 into names; 0 empty */
+	size_t nslots;
 };
 void said_add(struct said *l, struct arena *a, struct str name);
 const char *said_text(const struct said *l); /* in the arena; "" when empty */
