@@ -564,7 +564,7 @@ static void line_ends(void **state)
 	static const char *const forms[] = {
 		"crop Statice\n  bunch 10 stem\n",
 		"crop Statice\r\n\tbunch\t10\tstem\r\n",
-		"\xef\xbb\xbf" "crop Statice\r\n  bunch 10 stem",
+		("\xef\xbb\xbf" "crop Statice\r\n  bunch 10 stem"),
 		"\n\n  \ncrop   Statice  \n\n     bunch   10   stem\t\n",
 		"CROP Statice\n  Bunch 10 Stem\ncrop x",
 	};
@@ -583,7 +583,7 @@ static void skipped(void **state)
 {
 	static const char *const prose[] = {
 		"", "\n", "Read me first.\n\n  Indented words.\n", "Part of the season went well.\nSo did more.\n",
-		"  only indented\n", "# only a comment\n", "Stra\xdf" "e\n",
+		"  only indented\n", "# only a comment\n", "Gru\xdf\n",
 	};
 	(void)state;
 	for (size_t i = 0; i < COUNT(prose); i++) {
