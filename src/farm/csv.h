@@ -70,6 +70,10 @@ void csv_reader_close(struct csv_reader *r);
 struct span csv_span(const struct csv_reader *r, const struct csv_cell *cell);
 /* Lines in the text: no fewer than it has records. */
 size_t csv_line_count(struct str text);
+/* The delimiter of the text's header line: the one that stands there most. */
+char csv_delimiter(struct str text);
+/* The first line with any text in it, quoted line ends included. */
+struct str csv_first_line(struct str text);
 /* Cells of one line as far as it goes: delimiters outside quotes, and one. */
 size_t csv_cell_count(struct str line, char delimiter);
 

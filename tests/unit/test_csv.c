@@ -1,6 +1,7 @@
 /* test_csv.c - the record reader: RFC 4180, csv-spectrum, and what can go wrong. */
 #include "help.h"
 
+#include <csv.h>
 #include <jansson.h>
 
 #include "base/buf.h"
@@ -270,6 +271,106 @@ static void long_cell(void **state)
 	free(text);
 }
 
+/* ---- against libcsv itself ---- */
+
+/* What libcsv alone makes of a text: records that are not empty, as [cell][cell]
+ * lines; those with another number of cells than the first only counted. */
+struct oracle {
+	struct buf out, row;
+	size_t cells, nheader, ragged;
+	bool empty;
+};
+
+static void oracle_cell(void *field, size_t n, void *context)
+{
+	struct oracle *o = context;
+	buf_char(&o->row, '[');
+	buf_add(&o->row, field, n);
+	buf_char(&o->row, ']');
+	o->cells++;
+	o->empty = o->empty && n == 0;
+}
+
+static void oracle_row(int c, void *context)
+{
+	struct oracle *o = context;
+	(void)c;
+	if (!o->empty && o->nheader == 0)
+		o->nheader = o->cells;
+	if (!o->empty && o->cells == o->nheader) {
+		buf_add(&o->out, o->row.data, o->row.len);
+		buf_char(&o->out, '\n');
+	} else if (!o->empty) {
+		o->ragged++;
+	}
+	buf_clear(&o->row);
+	o->cells = 0;
+	o->empty = true;
+}
+
+/* True when libcsv finds the whole text well formed. */
+static bool ask_libcsv(struct oracle *o, struct str text)
+{
+	struct csv_parser p;
+	assert_int_equal(csv_init(&p, CSV_STRICT | CSV_STRICT_FINI), 0);
+	csv_set_delim(&p, (unsigned char)csv_delimiter(text));
+	bool good = csv_parse(&p, text.p, text.n, oracle_cell, oracle_row, o) == text.n &&
+	            csv_fini(&p, oracle_cell, oracle_row, o) == 0;
+	csv_free(&p);
+	return good;
+}
+
+static void compare_with_libcsv(struct str text)
+{
+	struct oracle o = { .empty = true };
+	struct fixture f;
+	struct buf ours;
+	buf_init(&o.out, 1 << 16);
+	buf_init(&o.row, 1 << 16);
+	buf_init(&ours, 1 << 16);
+	bool good = ask_libcsv(&o, text);
+	open_text(&f, text.p, text.n);
+	if (f.r->nheader)
+		show_cells(&ours, f.r->header, f.r->nheader);
+	while (csv_reader_next(f.r))
+		show_cells(&ours, f.r->cells, f.r->nheader);
+	assert_text(buf_slice(&ours), o.out.data);
+	if (o.nheader) /* else the table is empty, an error of its own */
+		assert_int_equal(f.diag.errors, o.ragged + !good);
+	shut(&f);
+	buf_release(&o.out);
+	buf_release(&o.row);
+	buf_release(&ours);
+}
+
+static uint32_t draw(uint64_t *state, uint32_t n)
+{
+	*state ^= *state << 13;
+	*state ^= *state >> 7;
+	*state ^= *state << 17;
+	return (uint32_t)(*state >> 33) % n;
+}
+
+static void random_texts_read_as_libcsv_does(void **state)
+{
+	static const char *const bits[] = { "a", "bc", " ", ",", ",", ";", "\t", "\n", "\r\n", "\n",
+		                            "\"", "\"x\"", "\"\"", "\"y, \n\"\"z\"" };
+	uint64_t seed = UINT64_C(4180);
+	char text[256];
+	(void)state;
+	for (int i = 0; i < 30000; i++) {
+		size_t n = 0;
+		/* Quotes out of place end most texts early: let some have few of them. */
+		uint32_t kinds = (uint32_t)COUNT(bits) - (i % 3 ? 0 : 4);
+		for (uint32_t k = draw(&seed, 24); k > 0; k--) {
+			const char *bit = bits[draw(&seed, kinds)];
+			memcpy(text + n, bit, strlen(bit));
+			n += strlen(bit);
+		}
+		compare_with_libcsv((struct str){ text, n });
+	}
+}
+
 /* ---- what is wrong ---- */
 
 static void empty_table(void **state)
@@ -432,6 +533,7 @@ int main(void)
 		cmocka_unit_test(places_of_cells),
 		cmocka_unit_test(hundred_thousand_cells),
 		cmocka_unit_test(long_cell),
+		cmocka_unit_test(random_texts_read_as_libcsv_does),
 		cmocka_unit_test(empty_table),
 		cmocka_unit_test(ragged_rows_and_on),
 		cmocka_unit_test(unclosed_quote),
