@@ -302,7 +302,7 @@ struct box {                    /* a line of stock.csv */
 	struct str id;          /* "" when the table has none */
 	struct item item;
 	uint32_t colour;        /* NONE: not said */
-	uint32_t line;          /* of stock.csv, from 1 */
+	uint32_t line;          /* of stock.csv, from 1; 0: opened by the bench log */
 	double count;           /* base units of the item, on the counted day */
 	double price;           /* money per base unit paid; NaN: grown or not said */
 	float length;           /* mm; 0 not said */
@@ -368,12 +368,14 @@ struct log_entry {              /* a line of bench.csv */
 	struct str id;
 	day on;
 	enum event event;
-	struct item item;
-	double count, minutes;  /* NaN: not said */
+	struct item item;       /* of a struck entry: what it strikes is about */
+	double count, minutes;  /* NaN: not said; count of weighed: grams */
 	double spoiled;         /* stems or pieces spoiled; 0 */
 	struct drawn *drawn;
 	size_t ndrawn;
+	double drawn_gone;      /* drawn from boxes that stock.csv no longer has */
 	uint32_t box;           /* NONE */
+	uint32_t batch;         /* of weighed; else NONE */
 	uint32_t cause;         /* enum cause, NONE */
 	uint32_t outlet;        /* NONE */
 	double price;           /* NaN */

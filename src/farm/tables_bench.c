@@ -1,0 +1,447 @@
+/* tables_bench.c - the bench log: what happened since the boxes were counted. */
+#include "base/buf.h"
+#include "base/unit.h"
+#include "farm/tables_in.h"
+
+struct entry_row {
+	struct log_entry entry;
+	struct str note; /* told apart by it, not kept */
+};
+
+struct bench {
+	struct entry_row *rows; /* by row of ids[TABLE_BENCH] */
+	size_t n, cap, cap_log;
+	size_t gone;            /* lines that name a box which stock.csv no longer has */
+	bool gone_late;         /* one of them is younger than the oldest count */
+	struct span gone_at;
+	struct str gone_box;
+};
+
+const char *event_name(enum event e)
+{
+	static const char *const name[] = { "made",    "cut",  "hung",    "boxed", "tossed",
+		                            "counted", "sold", "weighed", "struck" };
+	return e < EVENT_COUNT ? name[e] : "event";
+}
+
+#define COL(column) (1u << BENCH_##column)
+#define ANY_ITEM (1u << KIND_CROP | 1u << KIND_SUPPLY | 1u << KIND_PART | 1u << KIND_PIECE)
+
+/* What an event says in which column.  id, on, event, note and end go with all. */
+static const struct rule {
+	unsigned kinds; /* of `what` */
+	unsigned needs, may;
+} rules[EVENT_COUNT] = {
+	[EVENT_MADE] = { 1u << KIND_PART | 1u << KIND_PIECE, COL(WHAT) | COL(COUNT),
+	                 COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(DRAWN) | COL(BOX) },
+	[EVENT_CUT] = { 1u << KIND_CROP, COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED) },
+	[EVENT_HUNG] = { 1u << KIND_CROP, COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED) },
+	[EVENT_BOXED] = { ANY_ITEM, COL(WHAT) | COL(COUNT) | COL(BOX),
+	                  COL(UNIT) | COL(MINUTES) | COL(SPOILED) },
+	[EVENT_TOSSED] = { ANY_ITEM, COL(COUNT),
+	                   COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(CAUSE) },
+	[EVENT_COUNTED] = { ANY_ITEM, COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) },
+	[EVENT_SOLD] = { ANY_ITEM, COL(COUNT),
+	                 COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(OUTLET) | COL(PRICE) },
+	[EVENT_WEIGHED] = { 1u << KIND_CROP, COL(BOX) | COL(COUNT), COL(WHAT) | COL(UNIT) | COL(MINUTES) },
+	[EVENT_STRUCK] = { ANY_ITEM, COL(STRIKES), COL(WHAT) },
+};
+static const unsigned with_all = COL(ID) | COL(ON) | COL(EVENT) | COL(NOTE) | COL(END);
+
+/* ---- a torn last line ---- */
+
+static bool ends_in_mark(struct str line, char delimiter)
+{
+	static const char *const marks[] = { ".", "\".\"" };
+	line = str_trim(line);
+	for (size_t i = 0; i < 2; i++) {
+		size_t n = strlen(marks[i]);
+		if (line.n > n && memcmp(line.p + line.n - n, marks[i], n) == 0) {
+			struct str before = str_trim((struct str){ line.p, line.n - n });
+			char last = before.n ? before.p[before.n - 1] : '\0';
+			return last == delimiter || (delimiter == '\t' && line.p[line.n - n - 1] == '\t');
+		}
+	}
+	return false;
+}
+
+/* A line is written in one piece with its line feed last, so only a line at the end
+ * of the file and without one can be torn. */
+size_t bench_length(struct tables *all, uint32_t source)
+{
+	struct diag *diag = all->l->diag;
+	struct str text = diag->sources[source - 1].text;
+	size_t start = text.n;
+	while (start && text.p[start - 1] != '\n')
+		start--;
+	struct str line = { text.p + start, text.n - start };
+	if (start == 0 || str_trim(line).n == 0)
+		return text.n;
+	char delimiter = csv_delimiter(text);
+	size_t cells = csv_cell_count(csv_first_line(text), delimiter);
+	if (csv_cell_count(line, delimiter) == cells && ends_in_mark(line, delimiter))
+		return text.n;
+	diag_warn(diag, ((struct span){ source, (uint32_t)start, (uint32_t)line.n }),
+	          "The last line %s is torn and set aside.", diag_quote(diag, line));
+	diag_hint(diag, "its end mark is missing, as after a power cut: delete it, and note again "
+	                "what it said");
+	return start;
+}
+
+/* ---- boxes ---- */
+
+static struct str next_box(void *context, size_t i)
+{
+	const struct farm *farm = context;
+	return i < farm->nboxes ? (farm->boxes[i].id.n ? farm->boxes[i].id : STR("\x01\x01\x01\x01"))
+	                        : STR_NONE;
+}
+
+static void unknown_box(struct table_reader *t, size_t column, struct str id)
+{
+	struct farm *farm = t->l->farm;
+	struct diag *diag = t->l->diag;
+	cell_error(t, column, "%s has no box %s.", farm->has_stock ? "stock.csv" : "The folder",
+	           diag_quote(diag, id));
+	struct str near = diag->errors < CSV_ERRORS_MOST ? diag_nearest(id, next_box, farm) : STR_NONE;
+	if (near.n)
+		diag_hint(diag, "did you mean %s?", diag_quote(diag, near));
+	else
+		diag_hint(diag, "a box stays in stock.csv, with its count, until all is counted anew");
+}
+
+/* The box of that id: NONE with an error, or without one when it was emptied and
+ * left out of a later count (then *gone). */
+static uint32_t find_box(struct table_reader *t, size_t column, struct str id, bool *gone)
+{
+	struct tables *all = t->all;
+	day on = t->values[BENCH_ON].date;
+	uint32_t box;
+	*gone = false;
+	if (ids_find(&all->ids[TABLE_STOCK], t->l->arena, id, &box))
+		return box;
+	if (all->failed[TABLE_STOCK])
+		return NONE;
+	if (all->last_count == DAY_NONE || on > all->last_count) {
+		unknown_box(t, column, id);
+		return NONE;
+	}
+	*gone = true;
+	if (t->bench->gone++ == 0) {
+		t->bench->gone_at = cell_span(t, column);
+		t->bench->gone_box = id;
+	}
+	t->bench->gone_late = t->bench->gone_late || on > all->first_count;
+	return NONE;
+}
+
+/* Stems boxed into a box that nobody has counted yet: empty on the day before. */
+static uint32_t open_box(struct table_reader *t, struct item item)
+{
+	struct farm *farm = t->l->farm;
+	struct ids *ids = &t->all->ids[TABLE_STOCK];
+	const struct value *v = t->values;
+	uint32_t old;
+	if (!ids->nslots)
+		ids_init(ids, 8);
+	ids_add(ids, t->l->arena, v[BENCH_BOX].cell, ids_hash(text_of(&v[BENCH_BOX]), t->l->arena), &old);
+	struct box *box = ARENA_PUSH(t->l->arena, farm->boxes, farm->nboxes, t->all->cap_boxes);
+	*box = (struct box){ .id = text_of(&v[BENCH_BOX]), .item = item, .colour = NONE, .price = NAN,
+		             .boxed = v[BENCH_ON].date, .counted = v[BENCH_ON].date - 1,
+		             .place = NONE };
+	return (uint32_t)farm->nboxes - 1;
+}
+
+/* The box that the line is about; item is what stands in `what`, index NONE when
+ * nothing does. */
+static uint32_t box_of_line(struct table_reader *t, enum event event, struct item *item, bool *gone)
+{
+	const struct value *v = t->values;
+	struct farm *farm = t->l->farm;
+	uint32_t box;
+	bool known = ids_find(&t->all->ids[TABLE_STOCK], t->l->arena, text_of(&v[BENCH_BOX]), &box);
+	if (!known && event == EVENT_BOXED && !t->all->failed[TABLE_STOCK] &&
+	    (t->all->first_count == DAY_NONE || v[BENCH_ON].date > t->all->first_count))
+		return open_box(t, *item);
+	box = find_box(t, BENCH_BOX, text_of(&v[BENCH_BOX]), gone);
+	if (box == NONE)
+		return NONE;
+	struct item in_it = farm->boxes[box].item;
+	if (item->index == NONE) {
+		*item = in_it;
+	} else if (item->kind != in_it.kind || item->index != in_it.index) {
+		cell_error(t, BENCH_BOX, "In the box %s is %s, not %s.", cell_quote(t, BENCH_BOX),
+		           diag_quote(t->l->diag, farm_head(farm, in_it)->name),
+		           cell_quote(t, BENCH_WHAT));
+		return NONE;
+	}
+	return box;
+}
+
+/* One `B12 24` of `drawn`. */
+static void read_drawn_part(struct table_reader *t, struct str part, struct log_entry *e, size_t *cap)
+{
+	struct diag *diag = t->l->diag;
+	size_t n = part.n;
+	bool gone;
+	while (n && part.p[n - 1] != ' ' && part.p[n - 1] != '\t')
+		n--;
+	struct str number = { part.p + n, part.n - n };
+	struct str id = str_trim((struct str){ part.p, n });
+	double stems;
+	if (id.n == 0) {
+		cell_error(t, BENCH_DRAWN, "%s is no box and count.", diag_quote(diag, part));
+		diag_hint(diag, "what was drawn looks like this: B12 24; B13 10");
+		return;
+	}
+	if (!cell_number(t, BENCH_DRAWN, number, &stems))
+		return;
+	uint32_t box = find_box(t, BENCH_DRAWN, id, &gone);
+	if (gone)
+		e->drawn_gone += stems;
+	if (box == NONE)
+		return;
+	for (size_t i = 0; i < e->ndrawn; i++) {
+		if (e->drawn[i].box == box) {
+			cell_error(t, BENCH_DRAWN, "The box %s is named twice.", diag_quote(diag, id));
+			return;
+		}
+	}
+	*ARENA_PUSH(t->l->arena, e->drawn, e->ndrawn, *cap) = (struct drawn){ box, stems };
+}
+
+static void read_drawn(struct table_reader *t, struct log_entry *e)
+{
+	struct str rest = text_of(&t->values[BENCH_DRAWN]), part;
+	size_t cap = 0;
+	while (!t->bad && cell_part(&rest, &part)) {
+		if (part.n) /* else a `;` at the end */
+			read_drawn_part(t, part, e, &cap);
+	}
+}
+
+/* ---- one line ---- */
+
+static void name_columns(struct buf *b, unsigned columns)
+{
+	const struct csv_table *table = csv_table_of(TABLE_BENCH);
+	bool first = true;
+	for (size_t i = 0; i < table->n; i++) {
+		if (columns >> i & 1) {
+			buf_printf(b, "%s%s", first ? "" : ", ", table->columns[i].name);
+			first = false;
+		}
+	}
+}
+
+static void check_columns(struct table_reader *t, enum event event)
+{
+	const struct rule *rule = &rules[event];
+	for (size_t i = 0; i < BENCH_COLUMNS; i++) {
+		bool there = given(&t->values[i]);
+		if (!there && rule->needs >> i & 1)
+			cell_error(t, i, "The cell is empty; an entry `%s` needs it.", event_name(event));
+		if (!there || (rule->needs | rule->may | with_all) >> i & 1)
+			continue;
+		cell_warn(t, i, "%s says nothing with an entry `%s`.", cell_quote(t, i), event_name(event));
+		struct buf b;
+		buf_init(&b, 256);
+		name_columns(&b, rule->needs | rule->may);
+		diag_hint(t->l->diag, "with `%s` are read: %s", event_name(event), b.data);
+		buf_release(&b);
+	}
+}
+
+static void check_item(struct table_reader *t, struct log_entry *e)
+{
+	const struct value *v = t->values;
+	const struct rule *rule = &rules[e->event];
+	struct item item = e->item;
+	if (item.index == NONE || rule->kinds >> item.kind & 1)
+		return;
+	cell_error(t, BENCH_WHAT, "%s is a %s; an entry `%s` is about something else.",
+	           cell_quote(t, BENCH_WHAT), kind_name(item.kind), event_name(e->event));
+	bool crops = rule->kinds == 1u << KIND_CROP;
+	diag_hint(t->l->diag, given(&v[BENCH_EVENT]) && crops ? "only a crop is %s" : "a part or a piece is %s",
+	          event_name(e->event));
+}
+
+static void take_count(struct table_reader *t, struct log_entry *e)
+{
+	struct rat factor;
+	if (!given(&t->values[BENCH_COUNT]) || !cell_unit(t, BENCH_UNIT, e->item, &factor))
+		return;
+	e->count = e->count * (double)factor.num / (double)factor.den;
+	if (e->item.kind == KIND_PIECE && e->count != floor(e->count))
+		cell_error(t, BENCH_COUNT, "%s is no whole number of pieces.", cell_quote(t, BENCH_COUNT));
+}
+
+/* A weighing belongs to the batch in `box`; false: there is none, leave it out. */
+static bool take_weighing(struct table_reader *t, struct log_entry *e)
+{
+	const struct value *v = t->values;
+	struct farm *farm = t->l->farm;
+	const struct unit *unit = given(&v[BENCH_UNIT]) ? unit_find(text_of(&v[BENCH_UNIT])) : NULL;
+	if (given(&v[BENCH_UNIT]) && (!unit || unit->dim != DIM_WEIGHT)) {
+		cell_error(t, BENCH_UNIT, "%s is no unit of weight.", cell_quote(t, BENCH_UNIT));
+		return false;
+	}
+	if (unit)
+		e->count = e->count * (double)unit->factor.num / (double)unit->factor.den;
+	if (!ids_find(&t->all->ids[TABLE_BATCHES], t->l->arena, text_of(&v[BENCH_BOX]), &e->batch)) {
+		if (!t->all->failed[TABLE_BATCHES])
+			cell_warn(t, BENCH_BOX, "batches.csv has no batch %s: the weighing is not used.",
+			          cell_quote(t, BENCH_BOX));
+		return false;
+	}
+	struct item item = { KIND_CROP, farm->batches[e->batch].crop };
+	if (e->item.index != NONE && e->item.index != item.index)
+		cell_error(t, BENCH_BOX, "The batch %s is of %s, not %s.", cell_quote(t, BENCH_BOX),
+		           diag_quote(t->l->diag, farm_head(farm, item)->name), cell_quote(t, BENCH_WHAT));
+	e->item = item;
+	return true;
+}
+
+/* Strikes an entry further up; its item becomes this one's. */
+static bool take_strike(struct table_reader *t, struct log_entry *e)
+{
+	uint32_t row;
+	if (!ids_find(&t->all->ids[TABLE_BENCH], t->l->arena, e->strikes, &row)) {
+		cell_error(t, BENCH_STRIKES, "No entry %s stands before this line.",
+		           cell_quote(t, BENCH_STRIKES));
+		return false;
+	}
+	e->strikes = t->bench->rows[row].entry.id;
+	e->item = t->bench->rows[row].entry.item;
+	return e->item.index != NONE;
+}
+
+/* Whether the entry goes into the log: all do that are wholly understood. */
+static bool complete(struct table_reader *t, struct log_entry *e)
+{
+	const struct value *v = t->values;
+	bool gone = false;
+	check_item(t, e);
+	check_columns(t, e->event);
+	if (t->bad)
+		return false;
+	if (e->event == EVENT_STRUCK)
+		return take_strike(t, e);
+	if (e->event == EVENT_WEIGHED)
+		return take_weighing(t, e);
+	if (given(&v[BENCH_BOX]))
+		e->box = box_of_line(t, e->event, &e->item, &gone);
+	if (given(&v[BENCH_DRAWN]))
+		read_drawn(t, e);
+	if (e->item.index == NONE) {
+		if (!gone && !t->bad && !t->all->failed[TABLE_STOCK])
+			cell_error(t, BENCH_WHAT, "The cell is empty, and no box says what it was.");
+		return false;
+	}
+	take_count(t, e);
+	return !t->bad;
+}
+
+static bool same_number(double a, double b)
+{
+	return a == b || (isnan(a) && isnan(b));
+}
+
+static bool same_entry(const struct entry_row *x, const struct entry_row *y)
+{
+	const struct log_entry *a = &x->entry, *b = &y->entry;
+	if (a->on != b->on || a->event != b->event || a->item.kind != b->item.kind ||
+	    a->item.index != b->item.index || !same_number(a->count, b->count) ||
+	    !same_number(a->minutes, b->minutes) || !same_number(a->spoiled, b->spoiled) ||
+	    a->ndrawn != b->ndrawn || !same_number(a->drawn_gone, b->drawn_gone) || a->box != b->box ||
+	    a->batch != b->batch || a->cause != b->cause || a->outlet != b->outlet ||
+	    !same_number(a->price, b->price) || !str_eq(a->strikes, b->strikes) ||
+	    !str_eq(x->note, y->note))
+		return false;
+	for (size_t i = 0; i < a->ndrawn; i++) {
+		if (a->drawn[i].box != b->drawn[i].box || !same_number(a->drawn[i].stems, b->drawn[i].stems))
+			return false;
+	}
+	return true;
+}
+
+/* Writing the same line again is harmless, so that a retry is. */
+static bool repeated(struct table_reader *t, const struct entry_row *row)
+{
+	struct ids *ids = &t->all->ids[TABLE_BENCH];
+	uint32_t old;
+	if (!ids_find(ids, t->l->arena, row->entry.id, &old))
+		return false;
+	struct span first = csv_span(t->csv, &ids->keys[old]);
+	if (same_entry(row, &t->bench->rows[old])) {
+		diag_add(t->l->diag, DIAG_NOTE, cell_span(t, BENCH_ID),
+		         "The entry %s stands twice and counts once.", cell_quote(t, BENCH_ID));
+		diag_also(t->l->diag, first, "the same entry");
+	} else {
+		cell_error(t, BENCH_ID, "The entry %s stands twice, but does not say the same.",
+		           cell_quote(t, BENCH_ID));
+		diag_also(t->l->diag, first, "the other one");
+	}
+	return true;
+}
+
+/* ---- the table ---- */
+
+void bench_begin(struct table_reader *t, size_t lines)
+{
+	t->bench = mem_alloc(1, sizeof *t->bench);
+	t->bench->cap = lines + 1;
+	t->bench->rows = mem_alloc(t->bench->cap, sizeof *t->bench->rows);
+	t->bench->cap_log = lines + 1;
+	t->l->farm->log = ARENA_ARRAY(t->l->arena, lines + 1, struct log_entry);
+}
+
+void bench_row(struct table_reader *t)
+{
+	const struct value *v = t->values;
+	struct farm *farm = t->l->farm;
+	uint32_t what = v[BENCH_WHAT].ref, old;
+	struct entry_row row = { .note = text_of(&v[BENCH_NOTE]) };
+	row.entry = (struct log_entry){
+		.id = text_of(&v[BENCH_ID]),
+		.on = v[BENCH_ON].date,
+		.event = v[BENCH_EVENT].ref == NONE ? EVENT_COUNT : (enum event)v[BENCH_EVENT].ref,
+		.item = what == NONE ? (struct item){ KIND_CROP, NONE } : ITEM_OF(what),
+		.count = v[BENCH_COUNT].number,
+		.minutes = v[BENCH_MINUTES].number,
+		.spoiled = given(&v[BENCH_SPOILED]) ? v[BENCH_SPOILED].number : 0,
+		.box = NONE,
+		.batch = NONE,
+		.cause = v[BENCH_CAUSE].ref,
+		.outlet = v[BENCH_OUTLET].ref,
+		.price = v[BENCH_PRICE].number,
+		.strikes = text_of(&v[BENCH_STRIKES]),
+		.line = t->csv->line,
+	};
+	bool keep = !t->bad && complete(t, &row.entry);
+	if (!t->bad && repeated(t, &row))
+		return;
+	ids_add(&t->all->ids[TABLE_BENCH], t->l->arena, v[BENCH_ID].cell, v[BENCH_ID].ref, &old);
+	struct bench *bench = t->bench;
+	if (bench->n == bench->cap) {
+		bench->cap *= 2;
+		bench->rows = mem_grow(bench->rows, bench->cap, sizeof *bench->rows);
+	}
+	bench->rows[bench->n++] = row;
+	if (keep)
+		*ARENA_PUSH(t->l->arena, farm->log, farm->nlog, bench->cap_log) = row.entry;
+}
+
+void bench_end(struct table_reader *t)
+{
+	struct bench *bench = t->bench;
+	if (bench->gone) {
+		diag_add(t->l->diag, bench->gone_late ? DIAG_WARNING : DIAG_NOTE, bench->gone_at,
+		         "The log names boxes that stock.csv no longer has: %s%s.",
+		         diag_quote(t->l->diag, bench->gone_box), bench->gone > 1 ? " and more" : "");
+		diag_hint(t->l->diag, "what it says of them is not used");
+	}
+	mem_free(bench->rows);
+	mem_free(bench);
+	t->bench = NULL;
+}
