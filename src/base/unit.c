@@ -34,29 +34,25 @@ static char lower(char c)
 	return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }
 
-static bool same_word(struct str a, const char *b, size_t n)
+/* Is the name one of these words?  Every word of a needs line comes here, so the
+ * list is walked once, without calls. */
+static bool among(struct str name, const char *words)
 {
-	if (a.n != n)
-		return false;
-	for (size_t i = 0; i < n; i++) {
-		if (lower(a.p[i]) != lower(b[i]))
-			return false;
+	for (const char *p = words; *p; p += *p == ' ') {
+		size_t i = 0;
+		while (i < name.n && lower(name.p[i]) == lower(p[i]) && p[i])
+			i++;
+		if (i == name.n && (p[i] == ' ' || p[i] == '\0'))
+			return true;
+		while (*p && *p != ' ')
+			p++;
 	}
-	return true;
+	return false;
 }
 
 static bool goes_by(const struct unit *u, struct str name)
 {
-	if (same_word(name, u->name, strlen(u->name)))
-		return true;
-	for (const char *p = u->others; *p;) {
-		size_t n = strcspn(p, " ");
-		if (same_word(name, p, n))
-			return true;
-		p += n;
-		p += strspn(p, " ");
-	}
-	return false;
+	return among(name, u->name) || among(name, u->others);
 }
 
 /* No two spellings differ by case alone (the tests see to that). */

@@ -2,34 +2,23 @@
  * supposition is laid over it.
  *
  * What a single line can get wrong is said where it is read; here are figures that
- * a supposition may have moved, and blocks that do not fit together. */
-#include "farm/load.h"
+ * a supposition may have moved, and dates that count from nothing.  What is merely
+ * odd is for `thrave check` (reckon/sense.h). */
+#include "farm/lexer.h"
 
 /* ---- pieces ---- */
+
+int upto_below_likely(struct diag *d, struct span at)
+{
+	diag_error(d, at, "With %s here, `up to` is below `likely`.", quote_span(d, at));
+	diag_hint(d, "`up to` counts all that could sell, the likely ones too");
+	return -1;
+}
 
 static void check_offer(struct loader *l, const struct offer *o)
 {
 	if (o->likely.given && o->upto.given && o->upto.v < o->likely.v)
-		diag_error(l->diag, o->upto.supposed ? o->upto.at : o->likely.at,
-		           "`up to` is below `likely`: it counts all that could sell, the likely ones "
-		           "too.");
-}
-
-static void check_maker(struct loader *l, const struct head *h, enum kind kind, size_t nneeds,
-                        size_t ntasks)
-{
-	if (nneeds + ntasks > 0)
-		return;
-	diag_warn(l->diag, h->at, "The %s %s needs nothing and takes no time.", kind_name(kind),
-	          diag_quote(l->diag, h->name));
-	diag_hint(l->diag, "add `needs` and `takes` lines");
-}
-
-static void check_piece(struct loader *l, const struct piece *p)
-{
-	check_maker(l, &p->head, KIND_PIECE, p->nneeds, p->ntasks);
-	for (size_t i = 0; i < p->noffers; i++)
-		check_offer(l, &p->offers[i]);
+		upto_below_likely(l->diag, o->upto.supposed ? o->upto.at : o->likely.at);
 }
 
 /* ---- crops ---- */
@@ -46,8 +35,8 @@ static void check_when(struct loader *l, const struct when *w, struct span at)
 	if (!needs_frost(l, w))
 		return;
 	bool last = w->anchor == ANCHOR_LAST_FROST;
-	diag_error(l->diag, at, "This counts from the %s frost, which the farm does not say.",
-	           last ? "last" : "first");
+	diag_warn(l->diag, at, "%s counts from the %s frost, which the farm does not say.",
+	          quote_span(l->diag, at), last ? "last" : "first");
 	diag_hint(l->diag, "add a line like `frost %s 2027-%s` to the farm block",
 	          last ? "last" : "first", last ? "04-24" : "10-18");
 }
@@ -60,27 +49,47 @@ static void check_crop(struct loader *l, const struct crop *c)
 	for (size_t i = 0; i < c->nplantings; i++)
 		check_when(l, &c->plantings[i].when, c->plantings[i].at);
 	if (k->low.given && k->high.given && k->low.v > k->high.v)
-		diag_error(l->diag, k->high.at, "The usual range ends below where it begins.");
+		diag_error(l->diag, k->high.supposed ? k->high.at : k->low.at,
+		           "With %s here, the usual range ends below where it begins.",
+		           quote_span(l->diag, k->high.supposed ? k->high.at : k->low.at));
 }
 
 /* ---- outlets ---- */
 
+int check_tariff(struct diag *d, const struct tariff *last, const struct tariff *t)
+{
+	if (t->upto.v <= last->upto.v)
+		return diag_error(d, t->upto.at, "The weight %s does not rise above the one before it.",
+		                  quote_span(d, t->upto.at));
+	if (t->money.v < last->money.v)
+		return diag_error(d, t->money.at, "A heavier parcel costs %s, less than a lighter one.",
+		                  quote_span(d, t->money.at));
+	return 0;
+}
+
+int check_per_order(struct diag *d, const struct fig *per_order)
+{
+	if (per_order->v >= 1)
+		return 0;
+	return diag_error(d, per_order->at, "An order holds at least one piece, not %s.",
+	                  quote_span(d, per_order->at));
+}
+
+int check_labour(struct diag *d, const struct outlet *o)
+{
+	if (o->labour_rule != LABOUR_OF_PRICE || o->ratio_labour.v < 1)
+		return 0;
+	return diag_error(d, o->ratio_labour.at,
+	                  "%s is too much: labour's share of the price stays below 100%%.",
+	                  quote_span(d, o->ratio_labour.at));
+}
+
 static void check_outlet(struct loader *l, const struct outlet *o)
 {
-	for (size_t i = 1; i < o->ntariffs; i++) {
-		const struct tariff *last = &o->tariffs[i - 1], *t = &o->tariffs[i];
-		if (t->upto.v <= last->upto.v)
-			diag_error(l->diag, t->upto.at,
-			           "The weights of this line must rise from one to the next.");
-		else if (t->money.v < last->money.v)
-			diag_error(l->diag, t->money.at,
-			           "A heavier parcel cannot cost less than a lighter one.");
-	}
-	if (o->per_order.v < 1)
-		diag_error(l->diag, o->per_order.at, "An order holds at least one piece.");
-	if (o->aim == AIM_RATIO && o->labour_rule == LABOUR_OF_PRICE && o->ratio_labour.v >= 1)
-		diag_error(l->diag, o->ratio_labour.at,
-		           "The labour's share of the price stays below 100%%.");
+	for (size_t i = 1; i < o->ntariffs; i++)
+		check_tariff(l->diag, &o->tariffs[i - 1], &o->tariffs[i]);
+	check_per_order(l->diag, &o->per_order);
+	check_labour(l->diag, o);
 }
 
 int farm_check(struct loader *l)
@@ -89,10 +98,10 @@ int farm_check(struct loader *l)
 	size_t errors = l->diag->errors;
 	for (size_t i = 0; i < f->ncrops; i++)
 		check_crop(l, &f->crops[i]);
-	for (size_t i = 0; i < f->nparts; i++)
-		check_maker(l, &f->parts[i].head, KIND_PART, f->parts[i].nneeds, f->parts[i].ntasks);
-	for (size_t i = 0; i < f->npieces; i++)
-		check_piece(l, &f->pieces[i]);
+	for (size_t i = 0; i < f->npieces; i++) {
+		for (size_t k = 0; k < f->pieces[i].noffers; k++)
+			check_offer(l, &f->pieces[i].offers[k]);
+	}
 	for (size_t i = 0; i < f->noutlets; i++)
 		check_outlet(l, &f->outlets[i]);
 	return l->diag->errors > errors ? -1 : 0;

@@ -48,6 +48,10 @@ struct cursor {
 	const struct statement *statement; /* for the example in hints; may be NULL */
 };
 #define QUOTE(c, s) diag_quote((c)->l->diag, (s))
+/* The source text of a span, quoted. */
+const char *quote_span(struct diag *d, struct span at);
+/* The error that exact arithmetic ends at this number. */
+int too_large(struct diag *d, struct span at);
 #define cur_error(c, s, ...) diag_error((c)->l->diag, cur_span((c), (s)), __VA_ARGS__)
 
 struct span cur_span(const struct cursor *c, struct str s);
@@ -103,6 +107,13 @@ int cur_name(struct cursor *c, const char *what, struct str *out);
 int cur_check_name(struct cursor *c, struct str name, const char *what);
 /* A counting word or unit; *out is in the form of measure_word(). */
 int cur_count_word(struct cursor *c, struct str *out, struct str *at);
+
+/* Sense that is looked at twice: where a line is read, and once suppositions are
+ * laid over the figures (check.c). */
+int upto_below_likely(struct diag *d, struct span at);
+int check_tariff(struct diag *d, const struct tariff *last, const struct tariff *t);
+int check_per_order(struct diag *d, const struct fig *per_order);
+int check_labour(struct diag *d, const struct outlet *o);
 
 /* Fills the figure from q. */
 void fig_set(struct fig *f, struct rat q, struct span at);

@@ -108,8 +108,9 @@ static bool follow(struct walk *w, const struct measure *m)
 bool measure_between(const struct measure *defs, size_t n, struct str word, struct str in,
                      struct rat *factor)
 {
-	struct walk w = { .n = 0 };
+	struct walk w; /* large: only the first w.n nodes are ever looked at */
 	struct rat scale;
+	w.n = 0;
 	struct node *root = node_of(&w, in, &scale);
 	root->known = true;
 	if (n > MEASURES_MOST || !rat_div(&root->value, RAT_ONE, scale))
@@ -144,12 +145,19 @@ struct str measure_base(const struct farm *farm, struct item item)
 bool measure_factor(const struct farm *farm, struct item item, struct str word, struct rat *factor)
 {
 	struct str base = measure_base(farm, item);
-	struct str name = measure_word(farm->arena, word);
+	struct str name = str_eq(word, base) ? word : measure_word(farm->arena, word);
 	if (str_eq(name, base)) {
 		*factor = RAT_ONE;
 		return true;
 	}
 	const struct head *head = farm_head(farm, item);
+	for (size_t i = 0; i < head->nmeasures; i++) { /* nearly always said outright */
+		const struct measure *m = &head->measures[i];
+		if (str_eq(m->word, name) && str_eq(m->unit, base)) {
+			*factor = m->q;
+			return true;
+		}
+	}
 	return measure_between(head->measures, head->nmeasures, name, base, factor);
 }
 

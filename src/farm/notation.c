@@ -1,6 +1,7 @@
 /* notation.c - from the text of a file to blocks and statements. */
 #include "farm/notation.h"
 
+#include "base/buf.h"
 #include "farm/measure.h"
 
 /* ---- messages that more than one reader needs ---- */
@@ -31,7 +32,7 @@ static bool check_characters(struct cursor *c, struct str text, bool free_text)
 		cur_error(c, s, "A control character (U+%04X) stands here.", (unsigned)code);
 		diag_hint(c->l->diag, "delete it");
 	} else {
-		cur_error(c, s, "A character that cannot be told from a blank (U+%04X) stands here.",
+		cur_error(c, s, "A character that cannot be seen (U+%04X) stands here.",
 		          (unsigned)code);
 		diag_hint(c->l->diag, "delete it, and type an ordinary blank if one is meant");
 	}
@@ -191,10 +192,29 @@ static enum kind kind_with(struct str word)
 	return k;
 }
 
-static bool digit_follows(const struct cursor *c)
+/* `60 stem`: what a definition of a counting word looks like. */
+static bool quantity_follows(const struct cursor *c)
 {
-	struct str s = cur_rest(c);
-	return s.n && s.p[0] >= '0' && s.p[0] <= '9';
+	struct str unit = measure_word(c->l->arena, cur_peek_behind(c));
+	return unit_find(unit) || statement_find(KIND_CROP, unit);
+}
+
+const char *article(struct str word)
+{
+	return word.n && memchr("aeiouAEIOU", word.p[0], 10) ? "an" : "a";
+}
+
+static void hint_words(struct reader *r)
+{
+	struct buf b;
+	buf_init(&b, 1000);
+	const struct statement *s;
+	for (size_t i = 0; (s = statement_at(i)) != NULL; i++) {
+		if (s->kinds & 1u << r->kind)
+			buf_printf(&b, "%s%s", b.len ? ", " : "", s->word);
+	}
+	diag_hint(r->l->diag, "words of this block: %s", b.data);
+	buf_release(&b);
 }
 
 static void unknown_statement(struct reader *r, struct str word, struct cursor *c)
@@ -209,9 +229,11 @@ static void unknown_statement(struct reader *r, struct str word, struct cursor *
 		diag_hint(diag, "it stands in a `%s` block", kind_name(other));
 	else if (kind_of(word, false) != KIND_COUNT)
 		diag_hint(diag, "a block begins in the first column: take the blanks before it away");
-	else if (digit_follows(c) && statement_find(r->kind, STR("calls")))
-		diag_hint(diag, "for a counting word of your own write `calls 25 stem a %.*s`",
-		          (int)(word.n < 40 ? word.n : 40), word.p);
+	else if (statement_find(r->kind, STR("calls")) && quantity_follows(c))
+		diag_hint(diag, "for a counting word of your own write `calls 25 stem %s %.*s`",
+		          article(word), (int)str_fit(word, 40), word.p);
+	else
+		hint_words(r);
 }
 
 static void read_statement(struct reader *r, struct line *line)
@@ -370,6 +392,7 @@ static bool has_blocks(struct arena *a, struct str text)
 /* Text that cannot be read at all. */
 static int check_text(struct loader *l, uint32_t file, struct str text)
 {
+	const char *start = l->diag->sources[file - 1].text.p;
 	const char *nul = text.n ? memchr(text.p, '\0', text.n) : NULL;
 	if (str_starts(text, "\xff\xfe") || str_starts(text, "\xfe\xff")) {
 		diag_error(l->diag, ((struct span){ file, 0, 0 }), "This file is saved as UTF-16.");
@@ -382,12 +405,12 @@ static int check_text(struct loader *l, uint32_t file, struct str text)
 		return 1;
 	}
 	if (nul) {
-		struct span at = { file, (uint32_t)(nul - text.p), 1 };
+		struct span at = { file, (uint32_t)(nul - start), 1 };
 		return diag_error(l->diag, at, "A NUL byte stands here: this file is no text.");
 	}
 	size_t bad = str_utf8_bad(text);
 	if (bad < text.n) {
-		struct span at = { file, (uint32_t)bad, 1 };
+		struct span at = { file, (uint32_t)(text.p + bad - start), 1 };
 		diag_error(l->diag, at, "The byte %s is no UTF-8.",
 		           diag_quote(l->diag, (struct str){ text.p + bad, 1 }));
 		diag_hint(l->diag, "save the file as UTF-8");
@@ -410,11 +433,15 @@ int notation_read(struct loader *l, uint32_t source)
 	struct notation *n = notation_of(l);
 	struct str text = l->diag->sources[source - 1].text;
 	size_t errors = l->diag->errors;
+	if (str_starts(text, "\xef\xbb\xbf")) {
+		text.p += 3;
+		text.n -= 3;
+	}
 	int unfit = check_text(l, source, text);
 	if (unfit)
 		return unfit < 0 ? -1 : 0;
 	struct reader r = { .l = l, .n = n, .farm = l->farm, .file = source, .kind = KIND_COUNT };
-	struct lines lines = { text, str_starts(text, "\xef\xbb\xbf") ? 3 : 0 };
+	struct lines lines = { text, 0 };
 	struct line line;
 	while (line_next(&lines, &line)) {
 		if (line.text.n == 0)

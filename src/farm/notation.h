@@ -113,6 +113,8 @@ void figs_clear(struct fig *const *figs, size_t n);
 	figs_clear((struct fig *const[]){ __VA_ARGS__ },                                         \
 	           sizeof((struct fig *const[]){ __VA_ARGS__ }) / sizeof(struct fig *))
 
+/* "a", or "an" before a vowel. */
+const char *article(struct str word);
 /* The error that a block holds more than `most` of something. */
 int too_many(struct cursor *c, size_t most, const char *what);
 

@@ -282,7 +282,7 @@ static int set_rate(struct cursor *c, struct rate *rate, const struct rate_words
 		return cur_scale(c, f, words->seconds, RAT_ONE);
 	struct rat q;
 	if (!rat_div(&q, words->seconds, f->q))
-		return diag_error(c->l->diag, f->at, "The number is too large to be counted exactly.");
+		return too_large(c->l->diag, f->at);
 	fig_set(f, q, f->at);
 	return 0;
 }

@@ -129,10 +129,11 @@ int crop_sows(struct reader *r, struct cursor *c)
 	}
 	if (more < 0)
 		return -1;
-	if (s.direct && (s.cells.given || s.seeds_per_cell.given)) {
-		cur_error(c, cur_rest(c), "What is sown direct has no tray: leave the cells out.");
-		return -1;
-	}
+	const struct fig *tray = s.cells.given ? &s.cells : &s.seeds_per_cell;
+	if (s.direct && tray->given)
+		return diag_error(c->l->diag, tray->at,
+		                  "What is sown direct has no tray, so %s has no place here.",
+		                  quote_span(c->l->diag, tray->at));
 	*ARENA_PUSH(r->l->arena, crop->sowings, crop->nsowings, r->cap_b) = s;
 	return 0;
 }
@@ -238,11 +239,13 @@ int crop_cuts(struct reader *r, struct cursor *c)
 		return -1;
 	struct diag *diag = c->l->diag;
 	if (k.low.given && rat_cmp(k.low.q, k.high.q) > 0)
-		return diag_error(diag, k.high.at, "The usual range ends below where it begins.");
+		return diag_error(diag, k.high.at, "The usual range ends at %s, below where it begins.",
+		                  quote_span(diag, k.high.at));
 	if (k.low.given && k.per_plant.given &&
 	    (rat_cmp(k.per_plant.q, k.low.q) < 0 || rat_cmp(k.per_plant.q, k.high.q) > 0))
 		return diag_error(diag, k.per_plant.at,
-		                  "The stems per plant lie outside the usual range of this line.");
+		                  "%s stems per plant lie outside the usual range of this line.",
+		                  quote_span(diag, k.per_plant.at));
 	r_crop(r)->cutting = k;
 	return 0;
 }

@@ -109,7 +109,8 @@ static int need_lengths(struct cursor *c, struct need_option *o)
 	if (cur_take(c, "to") && cur_measure(c, DIM_LENGTH, &to, POSITIVE) < 0)
 		return -1;
 	if (to.given && rat_cmp(to.q, from.q) < 0)
-		return diag_error(c->l->diag, to.at, "The longest length is below the shortest.");
+		return diag_error(c->l->diag, to.at, "The longest length, %s, is below the shortest.",
+		                  quote_span(c->l->diag, to.at));
 	o->from = from.v;
 	o->to = to.v;
 	return 0;
@@ -349,9 +350,7 @@ int piece_sells(struct reader *r, struct cursor *c)
 		return -1;
 	o.at = cur_span(c, name);
 	if (o.likely.given && o.upto.given && rat_cmp(o.upto.q, o.likely.q) < 0)
-		return diag_error(c->l->diag, o.upto.at,
-		                  "`up to` is below `likely`: it counts all that could sell, the likely "
-		                  "ones too.");
+		return upto_below_likely(c->l->diag, o.upto.at);
 	*ARENA_PUSH(r->l->arena, n->names, n->nnames, n->cap_names) =
 	    (struct pending_name){ name, o.at };
 	*ARENA_PUSH(r->l->arena, n->offers, n->noffers, n->cap_offers) = o;

@@ -38,8 +38,8 @@ int outlet_orders(struct reader *r, struct cursor *c)
 	struct fig *f = &r_outlet(r)->per_order;
 	if (cur_fig(c, f, POSITIVE) < 0)
 		return -1;
-	if (rat_cmp(f->q, RAT_ONE) < 0)
-		return diag_error(c->l->diag, f->at, "An order holds at least one piece.");
+	if (check_per_order(c->l->diag, f) < 0)
+		return -1;
 	return cur_want(c, "piece*") < 0 ? -1 : cur_want(c, "each");
 }
 
@@ -54,15 +54,8 @@ static int read_tariff(struct reader *r, struct cursor *c)
 	if (cur_money(c, &t.money) < 0 || cur_want_all(c, "up to") < 0 ||
 	    cur_measure(c, DIM_WEIGHT, &t.upto, POSITIVE) < 0)
 		return -1;
-	if (o->ntariffs) {
-		const struct tariff *last = &o->tariffs[o->ntariffs - 1];
-		if (rat_cmp(t.upto.q, last->upto.q) <= 0)
-			return diag_error(c->l->diag, t.upto.at,
-			                  "The weights of this line must rise from one to the next.");
-		if (rat_cmp(t.money.q, last->money.q) < 0)
-			return diag_error(c->l->diag, t.money.at,
-			                  "A heavier parcel cannot cost less than a lighter one.");
-	}
+	if (o->ntariffs && check_tariff(c->l->diag, &o->tariffs[o->ntariffs - 1], &t) < 0)
+		return -1;
 	*ARENA_PUSH(r->l->arena, o->tariffs, o->ntariffs, r->cap_a) = t;
 	return 0;
 }
@@ -124,10 +117,7 @@ static int read_labour(struct cursor *c, struct outlet *o)
 	o->labour_rule = of ? LABOUR_OF_PRICE : LABOUR_ON_TOP;
 	if (cur_want(c, of ? "price" : "top") < 0)
 		return -1;
-	if (of && rat_cmp(o->ratio_labour.q, RAT_ONE) >= 0)
-		return diag_error(c->l->diag, o->ratio_labour.at,
-		                  "The labour's share of the price stays below 100%%.");
-	return 0;
+	return check_labour(c->l->diag, o);
 }
 
 enum { RATIO_FLOWERS = 1, RATIO_SUPPLIES = 2, RATIO_LABOUR = 4 };
@@ -156,7 +146,7 @@ static int read_ratio(struct cursor *c, struct outlet *o)
 	if ((seen & 3) == 3)
 		return 0;
 	cur_error(c, cur_rest(c), "This aim needs both `flowers x` and `supplies x`.");
-	cur_hint_example(c);
+	diag_hint(c->l->diag, "for example: `aim flowers x 3.5, supplies x 2, labour 25%% of price`");
 	return -1;
 }
 
@@ -242,7 +232,8 @@ static int stall_clause(struct cursor *c, struct outlet *o, unsigned *seen)
 	    cur_scale(c, &o->stall_hours, RAT_ONE, hour) < 0)
 		return -1;
 	if (o->stall_hours.v > 24)
-		return diag_error(c->l->diag, o->stall_hours.at, "A day has 24 hours.");
+		return diag_error(c->l->diag, o->stall_hours.at, "%s is too long: a day has 24 hours.",
+		                  quote_span(c->l->diag, o->stall_hours.at));
 	return 0;
 }
 
@@ -288,10 +279,11 @@ static int read_sell(struct reader *r, struct cursor *c, struct target *t)
 	int more = cur_next_clause(c);
 	if (more <= 0)
 		return more;
-	if (cur_percent_upto(c, &t->sure, "nothing that grows is 100% sure.") < 0)
+	if (cur_percent_below(c, &t->sure, "nothing that grows is 100% sure.") < 0)
 		return -1;
-	if (t->sure.v >= 1)
-		return diag_error(c->l->diag, t->sure.at, "Nothing that grows is 100%% sure.");
+	if (t->sure.v <= 0)
+		return diag_error(c->l->diag, t->sure.at, "%s sure makes no sense.",
+		                  quote_span(c->l->diag, t->sure.at));
 	return cur_want(c, "sure");
 }
 

@@ -130,23 +130,42 @@ static void hint_line(struct loader *l, struct item item, struct str word)
 	else if (u && usual_word(base))
 		diag_hint(l->diag, "add a line like `%.*s 12 %s` to the %s", STR_ARG(base), u->name, kind);
 	else if (u)
-		diag_hint(l->diag, "add a line like `calls 12 %s a %.*s` to the %s", u->name, STR_ARG(base),
-		          kind);
+		diag_hint(l->diag, "add a line like `calls 12 %s %s %.*s` to the %s", u->name,
+		          article(base), STR_ARG(base), kind);
 	else if (usual_word(word))
 		diag_hint(l->diag, "add a line like `%.*s 10 %.*s` to the %s", STR_ARG(word), STR_ARG(base),
 		          kind);
 	else
-		diag_hint(l->diag, "add a line like `calls 10 %.*s a %.*s` to the %s", STR_ARG(base),
-		          STR_ARG(word), kind);
+		diag_hint(l->diag, "add a line like `calls 10 %.*s %s %.*s` to the %s", STR_ARG(base),
+		          article(word), STR_ARG(word), kind);
+}
+
+/* Follows the definitions from a word to the one that leads no further. */
+static struct str last_defined(const struct head *h, struct str word)
+{
+	for (size_t steps = 0; steps < h->nmeasures; steps++) {
+		size_t i = 0;
+		while (i < h->nmeasures && !str_eq(h->measures[i].word, word))
+			i++;
+		if (i == h->nmeasures)
+			break;
+		word = h->measures[i].unit;
+	}
+	return word;
 }
 
 static int no_conversion(struct loader *l, struct item item, struct str word, struct span at)
 {
+	struct str base = measure_base(l->farm, item);
+	struct str open = last_defined(farm_head(l->farm, item), word);
 	if (broken(l, item))
 		return -1;
-	diag_error(l->diag, at, "How much one %s of %s is, in %.*s, is not said.",
-	           diag_quote(l->diag, word), quote_name(l, item), STR_ARG(measure_base(l->farm, item)));
-	hint_line(l, item, word);
+	if (str_eq(open, base))
+		return diag_error(l->diag, at, "One %s of %s is more than can be counted exactly.",
+		                  diag_quote(l->diag, word), quote_name(l, item));
+	diag_error(l->diag, at, "The %s %s does not say what one %s is, counted in `%.*s`.",
+	           kind_name(item.kind), quote_name(l, item), diag_quote(l->diag, word), STR_ARG(base));
+	hint_line(l, item, open);
 	return -1;
 }
 
@@ -168,7 +187,7 @@ static void resolve_unit(struct loader *l, const struct pending_unit *u)
 	if (factor.num == 0) /* a broken definition */
 		return;
 	if (!(u->per ? rat_div(&q, fig->q, factor) : rat_mul(&q, fig->q, factor))) {
-		diag_error(l->diag, fig->at, "The number is too large to be counted exactly.");
+		too_large(l->diag, fig->at);
 		return;
 	}
 	fig->q = q;
@@ -330,7 +349,7 @@ static void resolve_need(struct loader *l, struct pending_need *p)
 		return;
 	}
 	if (!rat_mul(&o->count, o->written, factor))
-		diag_error(l->diag, o->at, "This quantity is too large to be counted exactly.");
+		too_large(l->diag, o->at);
 }
 
 /* ---- names ---- */
@@ -399,13 +418,13 @@ static void resolve_ending(struct loader *l, const struct pending_ending *e, siz
 		unit *= 10;
 	rat_make(&times, unit, 1);
 	if (!rat_mul(&minor, e->q, times) || minor.den != 1) {
-		diag_error(l->diag, e->at, "An ending has at most %d decimals in this currency.",
-		           l->farm->business.digits);
+		diag_error(l->diag, e->at, "%s is finer than the smallest coin of this currency.",
+		           quote_span(l->diag, e->at));
 		return;
 	}
 	for (size_t i = 0; i < o->nendings; i++) {
 		if (o->endings[i] == minor.num) {
-			diag_error(l->diag, e->at, "This ending is said twice.");
+			diag_error(l->diag, e->at, "The ending %s is said twice.", quote_span(l->diag, e->at));
 			return;
 		}
 	}

@@ -128,11 +128,25 @@ void fig_set(struct fig *f, struct rat q, struct span at)
 	*f = (struct fig){ .v = rat_double(q), .q = q, .at = at, .given = true };
 }
 
+const char *quote_span(struct diag *d, struct span at)
+{
+	if (!at.file)
+		return "this";
+	const struct source *s = &d->sources[at.file - 1];
+	return diag_quote(d, (struct str){ s->text.p + at.off, at.len });
+}
+
+int too_large(struct diag *d, struct span at)
+{
+	return diag_error(d, at, "%s makes a number that is too large to be counted exactly.",
+	                  quote_span(d, at));
+}
+
 int cur_scale(struct cursor *c, struct fig *f, struct rat times, struct rat by)
 {
 	struct rat q;
 	if (!rat_div(&q, times, by) || !rat_mul(&q, f->q, q))
-		return diag_error(c->l->diag, f->at, "The number is too large to be counted exactly.");
+		return too_large(c->l->diag, f->at);
 	f->q = q;
 	f->v = rat_double(q);
 	return 0;
@@ -395,7 +409,7 @@ int cur_check_name(struct cursor *c, struct str name, const char *what)
 	if (begins_with_fraction(name)) {
 		cur_error(c, name, "%s begins with a fraction, which would be read as a quantity.",
 		          QUOTE(c, name));
-		diag_hint(c->l->diag, "put a word first, for example `ring %.*s`", STR_ARG(name));
+		diag_hint(c->l->diag, "begin the name with a word");
 		return -1;
 	}
 	return 0;

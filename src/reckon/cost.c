@@ -3,8 +3,6 @@
 
 #include <math.h>
 
-#define SECONDS_PER_HOUR 3600.0
-
 double burdened_wage(const struct business *b)
 {
 	return b->wage.v * (1 + b->wage_burden.v);

@@ -12,6 +12,8 @@
 #include "reckon/remark.h"
 #include "reckon/stemcost.h"
 
+#define SECONDS_PER_HOUR 3600.0
+
 struct cost_line {              /* one need, met by its first option */
 	uint32_t need, option;
 	struct item item;

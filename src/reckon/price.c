@@ -6,7 +6,6 @@
 
 #include "reckon/loss.h"
 
-#define SECONDS_PER_HOUR 3600.0
 #define MINOR_MOST 9e15 /* below 2^53 */
 
 /* ---- plain numbers ---- */

@@ -6,8 +6,6 @@
 #include "reckon/cost.h"
 #include "reckon/loss.h"
 
-#define SECONDS_PER_HOUR 3600.0
-
 const char *cost_source_name(enum cost_source s)
 {
 	switch (s) {

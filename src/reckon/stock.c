@@ -41,20 +41,6 @@ bool stock_order_open(const struct order *o, day on)
 	return o->sent == DAY_NONE || o->sent > on;
 }
 
-static const struct head *head_of(const struct farm *farm, struct item item)
-{
-	switch (item.kind) {
-	case KIND_CROP:
-		return &farm->crops[item.index].head;
-	case KIND_SUPPLY:
-		return &farm->supplies[item.index].head;
-	case KIND_PART:
-		return &farm->parts[item.index].head;
-	default:
-		return &farm->pieces[item.index].head;
-	}
-}
-
 static bool same_item(struct item a, struct item b)
 {
 	return a.kind == b.kind && a.index == b.index;
@@ -125,7 +111,7 @@ static void lay_out(struct taking *t)
 		set_box(t, (uint32_t)i, box->count, t->counted[i]);
 	}
 	for (size_t i = 0; i < farm->nboxes; i++) {
-		if (t->counted[i] > t->s->on)
+		if (t->counted[i] > t->s->on && farm->boxes[i].count > 0)
 			said_add(&late, t->arena, box_name(t->arena, &farm->boxes[i]));
 		if (farm->boxes[i].counted == DAY_NONE)
 			said_add(&undated, t->arena, box_name(t->arena, &farm->boxes[i]));
@@ -247,7 +233,7 @@ static void take(struct taking *t, struct item item, double n, day when)
 	double part = fmin(n, shelf->loose);
 	shelf->loose -= part;
 	if (n - part > CRUMB)
-		said_add(&t->short_items, t->arena, head_of(t->farm, item)->name);
+		said_add(&t->short_items, t->arena, farm_head(t->farm, item)->name);
 }
 
 static void say_no_box(struct taking *t, const struct log_entry *e)

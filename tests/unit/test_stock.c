@@ -73,6 +73,9 @@ static void test_counted_later(void **state)
 	assert_near(f.s.boxes[0].worth, 80);
 	assert_true(build_said(&f.b, REMARK_ASSUMED, "Counted after 2025-11-01"));
 	assert_true(build_said(&f.b, REMARK_ASSUMED, "B1"));
+	f.b.farm.boxes[0].count = 0; /* an empty box is nothing to speak of */
+	take(&f, "2025-11-01");
+	assert_int_equal(f.b.remarks.n, 0);
 	build_end(&f.b);
 }
 
