@@ -292,6 +292,8 @@ static void test_finished_pieces(void **state)
 	assert_int_equal(f.s.open_orders, 1);
 	take(&f, "2025-11-03"); /* the second was still open then */
 	assert_int_equal(f.s.open_orders, 2);
+	take(&f, "2025-11-04"); /* and went out on that day */
+	assert_int_equal(f.s.open_orders, 1);
 	build_end(&f.b);
 }
 
@@ -340,6 +342,12 @@ static void test_making_by_recipe(void **state)
 	take(&f, "2025-11-25");
 	assert_near(f.s.parts[0], 20);
 	assert_near(f.s.crop_counted[1], 470);
+
+	/* A crop that the wreath takes too says nothing about the tufts. */
+	build_piece_need(&f.b, f.wreath, oat, 10, 1);
+	take(&f, "2025-11-25");
+	assert_near(f.s.parts[0], 20 - 6);
+	f.wreath->nneeds--;
 
 	/* Tufts named by the line: what it says, not the recipe. */
 	e->ndrawn = 1;
