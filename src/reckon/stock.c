@@ -347,7 +347,8 @@ static void take_by_recipe(struct taking *t, const struct log_entry *e, const st
 	double n = makings * rat_double(need->options[0].count);
 	struct shelf *shelf = shelf_of(t, item);
 	if (item.kind == KIND_CROP) {
-		if (shelf->first != NONE && e->on > shelf->counted)
+		bool counts = shelf->first != NONE && e->on > shelf->counted;
+		if (counts && !(e->drawn_gone > 0)) /* those came from boxes no longer here */
 			said_add(&t->not_drawn, t->arena, words(t->arena, "line", e->line));
 		return;
 	}

@@ -360,6 +360,10 @@ static void test_making_by_recipe(void **state)
 	take(&f, "2025-11-25");
 	assert_near(f.s.crop_counted[0], 500);
 	assert_true(build_said(&f.b, REMARK_DOUBT, "from which box stems were taken"));
+	e->drawn_gone = 48; /* it named boxes that are no longer there */
+	take(&f, "2025-11-25");
+	assert_false(build_said(&f.b, REMARK_DOUBT, "from which box stems were taken"));
+	e->drawn_gone = 0;
 
 	/* Made ahead: parts come in, by their own recipe. */
 	struct log_entry *ahead = build_log(&f.b, "2025-11-03", EVENT_MADE, f.tufts, 10);
