@@ -183,11 +183,17 @@ static void warn_of_thousands(struct table_reader *t, size_t column, struct str 
 	buf_release(&b);
 }
 
+/* The unit of the column in words; another column's name is none. */
+static const char *unit_words(const struct csv_column *c)
+{
+	return strchr(c->unit, '`') ? "" : c->unit;
+}
+
 static void number_error(struct table_reader *t, size_t column, struct str text,
                          enum number_fault fault)
 {
 	const char *quoted = diag_quote(t->l->diag, text);
-	const char *unit = t->table->columns[column].unit;
+	const char *unit = unit_words(&t->table->columns[column]);
 	if (fault == NUMBER_TOO_LONG) {
 		cell_error(t, column, "%s has more than 15 digits.", quoted);
 	} else {
@@ -224,14 +230,18 @@ static bool parse_number(struct table_reader *t, size_t column, struct str text,
 static void range_error(struct table_reader *t, size_t column, struct str text, double value)
 {
 	const struct csv_column *c = &t->table->columns[column];
+	const char *unit = unit_words(c);
 	struct buf b;
-	buf_init(&b, 128);
-	number_print_short(&b, value < c->low ? c->low : c->high, 3);
-	if (value < 0 && c->low >= 0)
+	if (value < 0 && c->low >= 0) {
 		cell_error(t, column, "%s is below zero.", diag_quote(t->l->diag, text));
-	else
-		cell_error(t, column, "%s is %s than %s%s%s.", diag_quote(t->l->diag, text),
-		           value < c->low ? "less" : "more", b.data, *c->unit ? " " : "", c->unit);
+		return;
+	}
+	buf_init(&b, 128);
+	number_print_short(&b, c->low, 3);
+	buf_text(&b, " to ");
+	number_print_short(&b, c->high, 3);
+	cell_error(t, column, "%s is out of range: %s%s%s.", diag_quote(t->l->diag, text), b.data,
+	           *unit ? " " : "", unit);
 	buf_release(&b);
 }
 
@@ -293,12 +303,54 @@ static void warn_of_year(struct table_reader *t, size_t column)
 	diag_hint(t->l->diag, "is the year right?");
 }
 
+/* Digits at p[*i], up to `most` of them; -1 when there is none. */
+static int take_digits(struct str s, size_t *i, size_t most)
+{
+	int value = 0;
+	size_t start = *i;
+	while (*i < s.n && *i < start + most && s.p[*i] >= '0' && s.p[*i] <= '9')
+		value = value * 10 + (s.p[(*i)++] - '0');
+	return *i > start ? value : -1;
+}
+
+/* The day that was meant, where the order of its parts leaves no doubt: year first,
+ * or points between day, month and year.  DAY_NONE otherwise. */
+static day guess_date(struct str s)
+{
+	int part[3];
+	size_t i = 0;
+	char sign = 0;
+	for (int k = 0; k < 3; k++) {
+		if (k > 0 && (i >= s.n || !strchr("./-", s.p[i]) || (sign && s.p[i] != sign)))
+			return DAY_NONE;
+		if (k > 0)
+			sign = s.p[i++];
+		part[k] = take_digits(s, &i, 4);
+	}
+	if (i != s.n || part[0] < 0 || part[1] < 0 || part[2] < 0)
+		return DAY_NONE;
+	if (part[0] > 31)
+		return date_from_civil(part[0], part[1], part[2]);
+	return sign == '.' ? date_from_civil(part[2], part[1], part[0]) : DAY_NONE;
+}
+
+static void date_error(struct table_reader *t, size_t column, struct str text)
+{
+	char iso[11];
+	day meant = guess_date(text);
+	date_print(meant, iso);
+	cell_error(t, column, "%s is no date.", diag_quote(t->l->diag, text));
+	if (meant != DAY_NONE)
+		diag_hint(t->l->diag, "write `%s`", iso);
+	else
+		diag_hint(t->l->diag, "a date is year, month, day, from 1900 to 2199: 2026-11-12");
+}
+
 static void read_date(struct table_reader *t, size_t column, struct value *v)
 {
 	if (!date_parse(text_of(v), &v->date)) {
 		v->date = DAY_NONE;
-		cell_error(t, column, "%s is no date.", cell_quote(t, column));
-		diag_hint(t->l->diag, "a date is year, month, day: 2026-11-12");
+		date_error(t, column, text_of(v));
 	} else if (v->date < t->first_day[column] || v->date > t->last_day[column]) {
 		warn_of_year(t, column);
 	}
@@ -326,6 +378,12 @@ static uint32_t find_item(struct table_reader *t, size_t column, struct str name
 		cell_error(t, column, "%s is a %s; here stands %s.", diag_quote(l->diag, name),
 		           kind_name(item.kind), wanted);
 		diag_also(l->diag, farm_head(l->farm, item)->at, "defined here");
+		return NONE;
+	}
+	uint32_t outlet;
+	if (names_get(&l->outlets, str_fold(l->arena, name), &outlet)) {
+		cell_error(t, column, "%s is an outlet; here stands %s.", diag_quote(l->diag, name), wanted);
+		diag_also(l->diag, l->farm->outlets[outlet].head.at, "defined here");
 		return NONE;
 	}
 	cell_error(t, column, "No text of this farm defines %s %s.", wanted, diag_quote(l->diag, name));
@@ -400,10 +458,16 @@ static uint32_t find_word(struct table_reader *t, size_t column, struct str name
 	}
 	cell_error(t, column, "%s is no %s.", diag_quote(t->l->diag, name), what);
 	known = diag_nearest(fold, next, NULL);
-	if (known.n)
+	if (known.n) {
 		diag_hint(t->l->diag, "did you mean %s?", diag_quote(t->l->diag, known));
-	else
-		diag_hint(t->l->diag, "docs/tables.md lists every %s", what);
+		return NONE;
+	}
+	struct buf b;
+	buf_init(&b, 256);
+	for (size_t i = 0; (known = next(NULL, i)).n; i++)
+		buf_printf(&b, "%s%.*s", i ? ", " : "", STR_ARG(known));
+	diag_hint(t->l->diag, "it is one of these: %s", b.data);
+	buf_release(&b);
 	return NONE;
 }
 
