@@ -227,17 +227,30 @@ static void print_choices(struct buf *b, const char *choices)
 }
 
 struct choices {
+	struct arena *arena;
 	const char *at;
+	bool plural; /* of the same choice comes next */
 };
 
-/* The first words of the choices, one after the other. */
+/* The first words of the choices one after the other, with their plurals. */
 static struct str next_choice(void *ctx, size_t i)
 {
 	struct choices *k = ctx;
 	(void)i;
 	size_t n = strcspn(k->at, "|");
 	struct str word = { k->at, strcspn(k->at, "|* ") };
-	k->at += n + (k->at[n] == '|');
+	bool more = k->at[word.n] == '*' && !k->plural;
+	if (k->plural) {
+		const char *ending = word.p[word.n - 1] == 'x' ? "es" : "s";
+		size_t len = strlen(ending);
+		char *p = arena_alloc(k->arena, word.n + len, 1);
+		memcpy(p, word.p, word.n);
+		memcpy(p + word.n, ending, len);
+		word = (struct str){ p, word.n + len };
+	}
+	k->plural = more;
+	if (!more)
+		k->at += n + (k->at[n] == '|');
 	return word;
 }
 
@@ -265,7 +278,7 @@ int cur_expected(struct cursor *c, const char *choices)
 	buf_init(&b, 1024);
 	print_choices(&b, choices);
 	struct str word = cur_peek(c);
-	struct choices k = { choices };
+	struct choices k = { c->l->arena, choices, false };
 	struct str near = word.n ? diag_nearest(str_fold(c->l->arena, word), next_choice, &k) : STR_NONE;
 	if (word.n == 0) {
 		cur_error(c, word, "The line ends where %s should stand.", b.data);
