@@ -4,6 +4,7 @@
  * What a single line can get wrong is said where it is read; here are figures that
  * a supposition may have moved, and dates that count from nothing.  What is merely
  * odd is for `thrave check` (reckon/sense.h). */
+#include "farm/figures.h"
 #include "farm/lexer.h"
 
 /* ---- pieces ---- */
@@ -96,6 +97,7 @@ int farm_check(struct loader *l)
 {
 	const struct farm *f = l->farm;
 	size_t errors = l->diag->errors;
+	figures_check(l->farm, l->diag);
 	for (size_t i = 0; i < f->ncrops; i++)
 		check_crop(l, &f->crops[i]);
 	for (size_t i = 0; i < f->npieces; i++) {

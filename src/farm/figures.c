@@ -397,6 +397,41 @@ static bool scale(const struct figure_kind *kind, struct str unit, struct rat *q
 	return u && u->dim == dim && rat_mul(q, *q, u->factor) && rat_div(q, *q, base_of(kind->unit));
 }
 
+static int check_range(const struct figure *f, double v, struct str value, struct span at,
+                       struct diag *diag)
+{
+	const struct figure_kind *kind = f->kind;
+	if (v >= kind->low && v <= kind->high)
+		return 0;
+	struct buf b;
+	buf_init(&b, 256);
+	print_value(&b, kind, kind->low);
+	buf_text(&b, " to ");
+	print_value(&b, kind, kind->high);
+	diag_error(diag, at, "%s is out of range for %s, which is %s.", diag_quote(diag, value),
+	           diag_quote(diag, f->path), b.data);
+	buf_release(&b);
+	return -1;
+}
+
+void figures_check(struct farm *farm, struct diag *diag)
+{
+	struct figure *list;
+	struct arena scratch;
+	size_t n;
+	arena_init(&scratch);
+	figures_list(farm, &scratch, &list, &n);
+	for (size_t i = 0; i < n; i++) {
+		const struct fig *fig = list[i].fig;
+		if (!fig->given || !fig->at.file)
+			continue;
+		const char *text = diag->sources[fig->at.file - 1].text.p;
+		struct str value = { text + fig->at.off, fig->at.len };
+		check_range(&list[i], fig->v, value, fig->at, diag);
+	}
+	arena_release(&scratch);
+}
+
 /* `19`, `25%`, `40 min`; `19 per h` as the list of figures shows it. */
 static int read_value(const struct supposing *s, struct rat *q)
 {
@@ -411,18 +446,7 @@ static int read_value(const struct supposing *s, struct rat *q)
 		unit = str_trim((struct str){ unit.p, unit.n - per });
 	if (!scale(kind, unit, q))
 		return wrong_form(s);
-	double v = rat_double(*q);
-	if (v >= kind->low && v <= kind->high)
-		return 0;
-	struct buf b;
-	buf_init(&b, 256);
-	print_value(&b, kind, kind->low);
-	buf_text(&b, " to ");
-	print_value(&b, kind, kind->high);
-	diag_error(s->diag, s->at, "%s is out of range for %s, which is %s.",
-	           diag_quote(s->diag, s->value), diag_quote(s->diag, s->entry->figure.path), b.data);
-	buf_release(&b);
-	return -1;
+	return check_range(&s->entry->figure, rat_double(*q), s->value, s->at, s->diag);
 }
 
 /* ---- laying it over the farm ---- */

@@ -37,6 +37,9 @@ struct figure {
  * in the order of the table, then of the farm. */
 void figures_list(struct farm *farm, struct arena *arena, struct figure **out, size_t *n);
 
+/* Adds an error for every figure of the farm outside the range of its kind. */
+void figures_check(struct farm *farm, struct diag *diag);
+
 struct supposed {               /* one --suppose, as laid over the model */
 	struct str path;
 	const struct figure_kind *kind;

@@ -3,7 +3,7 @@
 
 #include "base/unit.h"
 
-#define MONEY_MOST 1e9
+#define MONEY_MOST 1e9 /* an hour or a stem may cost tens of thousands in some currencies */
 #define STEMS_MOST 1e8
 #define SHARE_MOST 0.999 /* of rates that stay below 100% */
 #define KM 1e6           /* mm */
@@ -26,7 +26,7 @@
 
 static const struct figure_row rows[] = {
 	/* ---- the farm ---- */
-	{ { "wage", KIND_FARM, "wage", FU_MONEY, 0, 10000, "per h", "What an hour of work is paid." },
+	{ { "wage", KIND_FARM, "wage", FU_MONEY, 0, MONEY_MOST, "per h", "What an hour of work is paid." },
 	  FARM(wage), ANEW },
 	{ { "wage.burden", KIND_FARM, "wage burden", FU_PERCENT, 0, 5, "of the wage",
 	    "Employer's cost on top of the wage." },
@@ -37,7 +37,7 @@ static const struct figure_row rows[] = {
 	{ { "overhead.hours", KIND_FARM, "overhead hours", FU_HOURS, 1, 100000, "per year",
 	    "Hours at the bench over which the overhead is spread." },
 	  FARM(overhead_hours), ANEW },
-	{ { "growing", KIND_FARM, "growing", FU_MONEY, 0, 100000, "per m of bed",
+	{ { "growing", KIND_FARM, "growing", FU_MONEY, 0, MONEY_MOST, "per m of bed",
 	    "What a metre of bed costs in a season: land, water, tools." },
 	  FARM(growing), ANEW },
 	{ { "bench", KIND_FARM, "bench hours", FU_HOURS, 0, 100000, "",
@@ -53,10 +53,10 @@ static const struct figure_row rows[] = {
 	  FARM(boxes), GIVEN },
 
 	/* ---- crops ---- */
-	{ { "crop.cost", KIND_CROP, "cost", FU_MONEY, 0, 10000, "per stem boxed",
+	{ { "crop.cost", KIND_CROP, "cost", FU_MONEY, 0, MONEY_MOST, "per stem boxed",
 	    "Cost of a stem where no bed record and no box price says better." },
 	  CROP(cost), GIVEN },
-	{ { "crop.bought", KIND_CROP, "buying price", FU_MONEY, 0, 10000, "per stem",
+	{ { "crop.bought", KIND_CROP, "buying price", FU_MONEY, 0, MONEY_MOST, "per stem",
 	    "What a stem costs that is bought in." },
 	  CROP(bought), GIVEN },
 	{ { "loss.field", KIND_CROP, "field loss", FU_PERCENT, 0, SHARE_MOST, "",
@@ -77,19 +77,19 @@ static const struct figure_row rows[] = {
 	{ { "crop.keeps", KIND_CROP, "keeping time", FU_MONTHS, 0.1, 600, "from boxing",
 	    "How long a box can be used." },
 	  CROP(keeps), GIVEN },
-	{ { "crop.carries", KIND_CROP, "keep value", FU_MONEY, 0, 10000, "per stem",
+	{ { "crop.carries", KIND_CROP, "keep value", FU_MONEY, 0, MONEY_MOST, "per stem",
 	    "What a stem left over is worth next season." },
 	  CROP(carries), GIVEN },
 	{ { "crop.reserve", KIND_CROP, "reserve", FU_NUMBER, 0, STEMS_MOST, "stems",
 	    "Stems that are kept back this season." },
 	  CROP(reserve), GIVEN },
-	{ { "worth.fresh", KIND_CROP, "fresh price", FU_MONEY, 0, 10000, "per stem",
+	{ { "worth.fresh", KIND_CROP, "fresh price", FU_MONEY, 0, MONEY_MOST, "per stem",
 	    "What a fresh stem sells for." },
 	  CROP(fresh_price), GIVEN },
-	{ { "worth.hung", KIND_CROP, "price to hang", FU_MONEY, 0, 10000, "per stem",
+	{ { "worth.hung", KIND_CROP, "price to hang", FU_MONEY, 0, MONEY_MOST, "per stem",
 	    "What a stem sells for where it would be hung." },
 	  CROP(hung_price), GIVEN },
-	{ { "worth.dried", KIND_CROP, "dried price", FU_MONEY, 0, 10000, "per stem",
+	{ { "worth.dried", KIND_CROP, "dried price", FU_MONEY, 0, MONEY_MOST, "per stem",
 	    "What a dried stem sells for." },
 	  CROP(dried_price), GIVEN },
 	{ { "hang.bundle", KIND_CROP, "stems per bundle", FU_NUMBER, 1, 10000, "",
@@ -120,10 +120,10 @@ static const struct figure_row rows[] = {
 	{ { "work.box", KIND_CROP, "boxing time", FU_SECONDS, 0, 86400, "each",
 	    "Time to box one stem, bundle or box, as the `works` line counts." },
 	  CROP(works[WORK_BOX].seconds), GIVEN },
-	{ { "spend.bundle", KIND_CROP, "bundle money", FU_MONEY, 0, 10000, "per bundle",
+	{ { "spend.bundle", KIND_CROP, "bundle money", FU_MONEY, 0, MONEY_MOST, "per bundle",
 	    "Money spent on a bundle: the band." },
 	  CROP(spend_bundle), GIVEN },
-	{ { "spend.box", KIND_CROP, "box money", FU_MONEY, 0, 10000, "per box",
+	{ { "spend.box", KIND_CROP, "box money", FU_MONEY, 0, MONEY_MOST, "per box",
 	    "Money spent on a box." },
 	  CROP(spend_box), GIVEN },
 	{ { "sow.germination", KIND_CROP, "germination", FU_PERCENT, 0.001, 1, "",
@@ -133,7 +133,7 @@ static const struct figure_row rows[] = {
 	  SOWING(cells), GIVEN },
 	{ { "sow.seeds", KIND_CROP, "seeds per cell", FU_NUMBER, 1, 1000, "", "Seeds in a cell." },
 	  SOWING(seeds_per_cell), GIVEN },
-	{ { "seed.price", KIND_CROP, "seed price", FU_MONEY, 0, 10000, "per packet",
+	{ { "seed.price", KIND_CROP, "seed price", FU_MONEY, 0, MONEY_MOST, "per packet",
 	    "What a packet of seed costs." },
 	  SOWING(seed_price), GIVEN },
 	{ { "seed.count", KIND_CROP, "seeds per packet", FU_NUMBER, 1, 1e7, "", "Seeds in a packet." },
@@ -170,7 +170,7 @@ static const struct figure_row rows[] = {
 	  CROP(standing.establishment), GIVEN },
 
 	/* ---- supplies and parts ---- */
-	{ { "supply.cost", KIND_SUPPLY, "cost", FU_MONEY, 0, 1e6, "per unit",
+	{ { "supply.cost", KIND_SUPPLY, "cost", FU_MONEY, 0, MONEY_MOST, "per unit",
 	    "What one unit of the supply costs." },
 	  SUPPLY(cost), ANEW },
 	{ { "supply.pack", KIND_SUPPLY, "pack", FU_NUMBER, 0.001, 1e6, "units",
@@ -193,7 +193,7 @@ static const struct figure_row rows[] = {
 	{ { "piece.packing", KIND_PIECE, "packing", FU_MINUTES, 0, 360000, "each",
 	    "Time to pack the piece." },
 	  PIECE(packing), GIVEN },
-	{ { "piece.carton", KIND_PIECE, "carton", FU_MONEY, 0, 10000, "each",
+	{ { "piece.carton", KIND_PIECE, "carton", FU_MONEY, 0, MONEY_MOST, "each",
 	    "What the carton and its filling cost." },
 	  PIECE(carton), GIVEN },
 	{ { "piece.weight", KIND_PIECE, "weight", FU_GRAMS, 0, 1e6, "packed",
@@ -222,16 +222,16 @@ static const struct figure_row rows[] = {
 	{ { "outlet.fee", KIND_OUTLET, "fee", FU_PERCENT, 0, SHARE_MOST, "",
 	    "Fee of what the customer pays, or of the net price." },
 	  OUTLET(fee), ANEW },
-	{ { "outlet.fixed", KIND_OUTLET, "fixed fee", FU_MONEY, 0, 10000, "per order",
+	{ { "outlet.fixed", KIND_OUTLET, "fixed fee", FU_MONEY, 0, MONEY_MOST, "per order",
 	    "Fee for each order." },
 	  OUTLET(fee_fixed), ANEW },
 	{ { "outlet.order", KIND_OUTLET, "pieces per order", FU_NUMBER, 0.01, 10000, "",
 	    "Pieces in an order." },
 	  OUTLET(per_order), GIVEN },
-	{ { "outlet.sending", KIND_OUTLET, "sending up to WEIGHT", FU_MONEY, 0, 10000, "per parcel",
+	{ { "outlet.sending", KIND_OUTLET, "sending up to WEIGHT", FU_MONEY, 0, MONEY_MOST, "per parcel",
 	    "What sending a parcel of up to that weight costs." },
 	  TARIFF(money), GIVEN },
-	{ { "outlet.charges", KIND_OUTLET, "sending charged", FU_MONEY, 0, 10000, "per order",
+	{ { "outlet.charges", KIND_OUTLET, "sending charged", FU_MONEY, 0, MONEY_MOST, "per order",
 	    "What the customer pays for sending." },
 	  OUTLET(charges), GIVEN },
 	{ { "outlet.spoils", KIND_OUTLET, "spoiled share", FU_PERCENT, 0, SHARE_MOST, "",
@@ -254,7 +254,7 @@ static const struct figure_row rows[] = {
 	{ { "aim.labour", KIND_OUTLET, "labour share", FU_PERCENT, 0, SHARE_MOST, "",
 	    "Labour's share in a price by ratio." },
 	  OUTLET(ratio_labour), GIVEN },
-	{ { "stall.money", KIND_OUTLET, "stall money", FU_MONEY, 0, 1e6, "per day",
+	{ { "stall.money", KIND_OUTLET, "stall money", FU_MONEY, 0, MONEY_MOST, "per day",
 	    "What a day of the stall costs." },
 	  OUTLET(stall), GIVEN },
 	{ { "stall.hours", KIND_OUTLET, "stall hours", FU_HOURS, 0, 24, "per day",
@@ -266,7 +266,7 @@ static const struct figure_row rows[] = {
 	{ { "stall.km", KIND_OUTLET, "travel", FU_NUMBER, 0, 100000, "km",
 	    "Way to the stall and back." },
 	  OUTLET(travel_km), GIVEN },
-	{ { "stall.rate", KIND_OUTLET, "travel rate", FU_MONEY, 0, 1000, "per km",
+	{ { "stall.rate", KIND_OUTLET, "travel rate", FU_MONEY, 0, MONEY_MOST, "per km",
 	    "What a kilometre costs." },
 	  OUTLET(travel_rate), GIVEN },
 };
