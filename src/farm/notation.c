@@ -148,12 +148,6 @@ static void wrong_header(struct reader *r, struct str word, struct cursor *c)
 	struct diag *diag = r->l->diag;
 	struct str fold = str_fold(r->l->arena, word);
 	enum kind near = kind_nearest(fold);
-	bool indent = r->kind != KIND_COUNT && statement_find(r->kind, word);
-	if (indent && near == KIND_COUNT) {
-		cur_error(c, word, "%s stands in the first column, where blocks begin.", QUOTE(c, word));
-		diag_hint(diag, "put blanks before it: the lines of a block are indented");
-		return;
-	}
 	cur_error(c, word, "%s is no kind of block.", QUOTE(c, word));
 	close_block(r);
 	if (near == KIND_COUNT) {
@@ -162,6 +156,18 @@ static void wrong_header(struct reader *r, struct str word, struct cursor *c)
 	}
 	diag_hint(diag, "did you mean `%s`?", kind_name(near));
 	open_block(r, near, c);
+}
+
+static void read_statement(struct reader *r, struct line *line);
+
+/* A statement of the open block that somebody forgot to indent. */
+static bool not_indented(struct reader *r, struct str word, struct cursor *c)
+{
+	if (r->kind == KIND_COUNT || !statement_find(r->kind, word))
+		return false;
+	cur_error(c, word, "%s stands in the first column, where blocks begin.", QUOTE(c, word));
+	diag_hint(r->l->diag, "put blanks before it: the lines of a block are indented");
+	return true;
 }
 
 static void read_header(struct reader *r, struct line *line)
@@ -175,7 +181,10 @@ static void read_header(struct reader *r, struct line *line)
 		return;
 	}
 	if (kind == KIND_COUNT) {
-		wrong_header(r, word, &c);
+		if (not_indented(r, word, &c))
+			read_statement(r, line);
+		else
+			wrong_header(r, word, &c);
 		return;
 	}
 	close_block(r);
@@ -225,7 +234,7 @@ static void unknown_statement(struct reader *r, struct str word, struct cursor *
 	cur_error(c, word, "%s is no word of a `%s` block.", QUOTE(c, word), kind_name(r->kind));
 	if (near.n)
 		diag_hint(diag, "did you mean `%.*s`?", STR_ARG(near));
-	else if (other != KIND_COUNT)
+	else if (other != KIND_COUNT && statement_find(other, word)->kinds == 1u << other)
 		diag_hint(diag, "it stands in a `%s` block", kind_name(other));
 	else if (kind_of(word, false) != KIND_COUNT)
 		diag_hint(diag, "a block begins in the first column: take the blanks before it away");
@@ -450,6 +459,12 @@ int notation_read(struct loader *l, uint32_t source)
 			read_statement(&r, &line);
 		else
 			read_header(&r, &line);
+		if (l->diag->errors - errors > ERRORS_MOST) {
+			struct cursor c = cursor_on(&r, line.text, NULL);
+			cur_error(&c, line.text, "After %d errors the rest of this file was not read.",
+			          ERRORS_MOST);
+			break;
+		}
 	}
 	close_block(&r);
 	return l->diag->errors > errors ? -1 : 0;

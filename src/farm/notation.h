@@ -10,6 +10,7 @@
 #include "farm/lexer.h"
 
 enum { /* the most of each in one block (kinds: in a farm) */
+	ERRORS_MOST = 1000, /* in one file */
 	KIND_MOST = 1000 * 1000,
 	ALSO_MOST = 100,
 	NOTES_MOST = 1000,

@@ -211,13 +211,42 @@ static struct str split(struct str text, struct str *rest)
 	return word;
 }
 
+/* `Strawflower colour rust`: a known name, then a clause's word with no comma before
+ * it.  Says so; false when it is not that. */
+static bool hint_comma(struct loader *l, struct str text, const char *const *words, size_t nwords,
+                       unsigned kinds)
+{
+	for (size_t i = 1; i < text.n; i++) {
+		struct str rest = { text.p + i, text.n - i }, word = line_word(rest);
+		struct str name = str_trim((struct str){ text.p, i });
+		struct item item;
+		uint32_t outlet;
+		if (text.p[i - 1] != ' ' && text.p[i - 1] != '\t')
+			continue;
+		for (size_t k = 0; k < nwords; k++) {
+			if (!str_is(word, words[k]))
+				continue;
+			bool known = kinds & 1u << KIND_OUTLET
+			                 ? names_get(&l->outlets, str_fold(l->arena, name), &outlet)
+			                 : loader_item(l, name, &item);
+			if (known) {
+				diag_hint(l->diag, "put a comma before `%s`", words[k]);
+				return true;
+			}
+		}
+	}
+	return false;
+}
+
 enum { NEEDED = 1 << KIND_CROP | 1 << KIND_SUPPLY | 1 << KIND_PART };
 
 static int unknown_name(struct loader *l, const struct pending_need *p, struct str name)
 {
 	diag_error(l->diag, span_in(l, p->file, name), "There is no crop, supply or part %s.",
 	           diag_quote(l->diag, name));
-	loader_hint_name(l, name, NEEDED);
+	static const char *const words[] = { "colour", "one", "from" };
+	if (!hint_comma(l, name, words, 3, NEEDED))
+		loader_hint_name(l, name, NEEDED);
 	return -1;
 }
 
@@ -361,7 +390,9 @@ static uint32_t find_outlet(struct loader *l, uint32_t pending)
 	if (names_get(&l->outlets, str_fold(l->arena, p->name), &outlet))
 		return outlet;
 	diag_error(l->diag, p->at, "There is no outlet %s.", diag_quote(l->diag, p->name));
-	loader_hint_name(l, p->name, 1u << KIND_OUTLET);
+	static const char *const words[] = { "likely", "up" };
+	if (!hint_comma(l, p->name, words, 2, 1u << KIND_OUTLET))
+		loader_hint_name(l, p->name, 1u << KIND_OUTLET);
 	return NONE;
 }
 

@@ -430,12 +430,23 @@ int cur_name(struct cursor *c, const char *what, struct str *out)
 	return cur_check_name(c, s, what);
 }
 
+/* `250 per box`: the word of the notation comes too early. */
+static bool is_small_word(struct str word)
+{
+	static const char *const small[] = { "per", "of", "or", "a", "an", "to", "at", "x" };
+	for (size_t i = 0; i < sizeof small / sizeof *small; i++) {
+		if (str_is(word, small[i]))
+			return true;
+	}
+	return false;
+}
+
 int cur_count_word(struct cursor *c, struct str *out, struct str *at)
 {
 	struct str word = cur_peek(c);
 	unsigned char first = word.n ? (unsigned char)word.p[0] : 0;
 	bool letter = (first >= 'a' && first <= 'z') || (first >= 'A' && first <= 'Z') || first >= 0x80;
-	if (!letter)
+	if (!letter || is_small_word(word))
 		return cur_missing(c, "a counting word or a unit");
 	c->at = (size_t)(word.p - c->text.p) + word.n;
 	*at = word;

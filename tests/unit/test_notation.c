@@ -783,6 +783,23 @@ static void many_errors(void **state)
 	texts_end(&t);
 }
 
+/* A file that is no farm at all must not take for ever. */
+static void endless_errors(void **state)
+{
+	struct texts t;
+	struct buf b;
+	(void)state;
+	buf_init(&b, 1 << 24);
+	buf_text(&b, "crop Statice\n");
+	for (size_t i = 0; i < 200 * 1000; i++)
+		buf_text(&b, "  loosse 8% field\n");
+	start_with(&t, &b);
+	assert_int_equal(t.diag.errors, 1002);
+	assert_non_null(strstr(t.diag.items[t.diag.nitems - 1].text.p,
+	                       "After 1000 errors the rest of this file was not read."));
+	texts_end(&t);
+}
+
 /* ---- the table of statements ---- */
 
 static void table_is_sound(void **state)
@@ -819,7 +836,7 @@ int main(void)
 		cmocka_unit_test(finding),        cmocka_unit_test(long_texts),
 		cmocka_unit_test(limits),         cmocka_unit_test(levels),
 		cmocka_unit_test(long_cycle),     cmocka_unit_test(many_errors),
-		cmocka_unit_test(table_is_sound),
+		cmocka_unit_test(endless_errors), cmocka_unit_test(table_is_sound),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
