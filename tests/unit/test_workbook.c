@@ -1,19 +1,25 @@
 /* The workbook: what its door lets through, and what its check of a written file sees. */
-#include "report/workbook/sheet.h"
+#include "report/workbook/book.h"
 #include "report/workbook/verify.h"
 
+#include <dirent.h>
 #include <math.h>
+#include <sys/resource.h>
+#include <unistd.h>
 
 #include <zlib.h>
 
 #include "base/buf.h"
 #include "base/file.h"
-#include "help.h"
+#include "help_farm.h"
 
 static struct book_style style(void)
 {
-	return (struct book_style){ .on = date_from_civil(2026, 11, 25), .title = "A farm",
-		                    .farm = STR("Saltgrass & Sons"), .currency = "EUR", .digits = 2 };
+	return (struct book_style){ .on = date_from_civil(2026, 11, 25),
+				    .title = "A farm",
+				    .farm = STR("Saltgrass & Sons"),
+				    .currency = "EUR",
+				    .digits = 2 };
 }
 
 /* ---- a book on disk ---- */
@@ -65,7 +71,8 @@ static const char *member(struct arena *a, const char *path, const char *name)
 			continue;
 		unsigned char *out = arena_alloc(a, 4000000, 1);
 		z_stream z = { .next_in = (Bytef *)(uintptr_t)(p + 30 + n + p[28]),
-			       .avail_in = (uInt)(file.n - at - 30 - n), .next_out = out,
+			       .avail_in = (uInt)(file.n - at - 30 - n),
+			       .next_out = out,
 			       .avail_out = 3999999 };
 		assert_int_equal(inflateInit2(&z, -MAX_WBITS), Z_OK);
 		assert_int_equal(inflate(&z, Z_FINISH), Z_STREAM_END);
@@ -132,9 +139,11 @@ static void formulas_have_a_length(void **state)
 static void names_are_names(void **state)
 {
 	(void)state;
-	const char *good[] = { "in_wage", "_x", "Wage.full", "in_a1", "rate", "ROSE1234", "row", "cc" };
-	const char *bad[] = { "", "1st", "a b", "A1", "xfd9", "R", "c", "R1C1", "rc", "R2", "c12", "wage-full",
-		              "h\xc3\xa9", "true", "FALSE", "in_wage!", "a'b" };
+	const char *good[] = { "in_wage",  "_x",  "Wage.full", "in_a1",     "rate",
+			       "ROSE1234", "row", "cc",        "in_x004_b", "in_x0041" };
+	const char *bad[] = { "",          "1st",  "a b",   "A1",       "xfd9", "R",
+			      "c",         "R1C1", "rc",    "R2",       "c12",  "wage-full",
+			      "h\xc3\xa9", "true", "FALSE", "in_wage!", "a'b",  "in_x0041_b" };
 	for (size_t i = 0; i < COUNT(good); i++) {
 		if (!book_name_ok(good[i]))
 			fail_msg("%s is a good name", good[i]);
@@ -172,8 +181,10 @@ static void names_are_unique(void **state)
 static void sheet_names_follow_the_rules(void **state)
 {
 	(void)state;
-	const char *bad[] = { "", "a/b", "a\\b", "a?b", "a*b", "a[b", "a]b", "a:b", "'a", "a'", "History", "a\nb",
-		              "x\xff", "more than thirty-one characters!" };
+	const char *bad[] = {
+		"",    "a/b", "a\\b", "a?b",     "a*b",  "a[b",   "a]b",
+		"a:b", "'a",  "a'",   "History", "a\nb", "x\xff", "more than thirty-one characters!"
+	};
 	assert_true(book_sheet_name_ok("Cost build-up"));
 	assert_true(book_sheet_name_ok("thirty-one characters and no mo"));
 	assert_true(book_sheet_name_ok("Bob's"));
@@ -205,12 +216,17 @@ static void text_is_made_safe(void **state)
 	} rows[] = {
 		{ { "plain", 5 }, "plain" },
 		{ { "=1+1", 4 }, "=1+1" },
-		{ { "Pap\xc3\xaaterie \xf0\x9f\x8c\xbe", 15 }, "Pap\xc3\xaaterie \xf0\x9f\x8c\xbe" },
-		{ { "a\xff" "b\xc3", 4 }, "a\\xffb\\xc3" },       /* bytes that are no UTF-8 */
-		{ { "\xed\xa0\x80", 3 }, "\\xed\\xa0\\x80" },     /* half a surrogate pair */
+		{ { "Pap\xc3\xaaterie \xf0\x9f\x8c\xbe", 15 },
+		  "Pap\xc3\xaaterie \xf0\x9f\x8c\xbe" },
+		{ { "a\xff"
+		    "b\xc3",
+		    4 },
+		  "a\\xffb\\xc3" },                           /* bytes that are no UTF-8 */
+		{ { "\xed\xa0\x80", 3 }, "\\xed\\xa0\\x80" }, /* half a surrogate pair */
 		{ { "a\0b\x1b[1m\x7f", 8 }, "a\\x00b\\x1b[1m\\x7f" },
 		{ { "a\r\nb\tc\rd", 8 }, "a\nb\tc\\x0dd" },
-		{ { "\xef\xbf\xbe\xc2\x85", 5 }, "\\ufffe\\x85" }, /* no XML characters, a C1 control */
+		{ { "\xef\xbf\xbe\xc2\x85", 5 },
+		  "\\ufffe\\x85" }, /* no XML characters, a C1 control */
 		{ { "_x0041_ _x004_", 14 }, "_x005F_x0041_ _x004_" },
 	};
 	struct arena a;
@@ -263,16 +279,25 @@ static void write_all_kinds(struct trial *t)
 	sheet_formula_text(t->sheet, 2, 1, LOOK(PLAIN, TEXT), "past", "IF(A2>0,\"past\",\"\")");
 	sheet_note(t->sheet, 2, 0, "twice the cell above");
 	sheet_limit(t->sheet, 1, 0, 0, 0.95, "Out of range", "From 0% to 95%.");
-	sheet_limit_dates(t->sheet, 1, 2, date_from_civil(1990, 1, 1), date_from_civil(2199, 12, 31),
-	                  "No date", "A date.");
+	sheet_limit_dates(t->sheet, 1, 2, date_from_civil(1990, 1, 1),
+			  date_from_civil(2199, 12, 31), "No date", "A date.");
 	sheet_redden(t->sheet, 1, 2, 0);
 	sheet_filter(t->sheet, 0, 2, 2);
 	sheet_freeze(t->sheet, 1, 1);
 	sheet_width(t->sheet, 0, 20);
 	book_name(t->book, "in_wage", t->sheet, 1, 0);
-	struct chart c = { .kind = CHART_STACKED_BARS, .title = "Cost", .names = "piece", .values = "EUR",
-		           .from = t->sheet, .first = 1, .last = 2, .name_col = 1, .nseries = 1,
-		           .series = { { "stems", 0, 0x7E9382 } }, .width = 480, .height = 288 };
+	struct chart c = { .kind = CHART_STACKED_BARS,
+			   .title = "Cost",
+			   .names = "piece",
+			   .values = "EUR",
+			   .from = t->sheet,
+			   .first = 1,
+			   .last = 2,
+			   .name_col = 1,
+			   .nseries = 1,
+			   .series = { { "stems", 0, 0x7E9382 } },
+			   .width = 480,
+			   .height = 288 };
 	sheet_chart(t->sheet, 5, 0, &c);
 	if (book_failed(t->book))
 		print_error("%s\n", book_why(t->book));
@@ -294,9 +319,11 @@ static void cells_are_what_they_were_given_as(void **state)
 	assert_non_null(strstr(sheet, "<v>46351</v>")); /* 2026-11-25 counted from 1899-12-30 */
 	assert_non_null(strstr(sheet, "t=\"str\"><f>IF(A2&gt;0,\"past\",\"\")</f><v>past</v>"));
 	assert_null(strstr(sheet, "<v>-0</v>"));
-	assert_non_null(strstr(book, "<definedName name=\"in_wage\">'Stem costs'!$A$2</definedName>"));
+	assert_non_null(
+	    strstr(book, "<definedName name=\"in_wage\">'Stem costs'!$A$2</definedName>"));
 	assert_non_null(strstr(member(&t.arena, t.path, "xl/styles.xml"), "#,##0.00 [$EUR]"));
-	assert_non_null(strstr(member(&t.arena, t.path, "docProps/core.xml"), "2026-11-25T00:00:00Z"));
+	assert_non_null(
+	    strstr(member(&t.arena, t.path, "docProps/core.xml"), "2026-11-25T00:00:00Z"));
 	assert_non_null(strstr(sheet, "Saltgrass &amp;&amp; Sons"));
 	end(&t);
 }
@@ -389,7 +416,8 @@ static void put_number(struct buf *b, size_t x, int bytes)
 /* A ZIP of three stored members, one of which is `xml`. */
 static struct str stored_zip(struct arena *a, const char *xml)
 {
-	const char *names[] = { "[Content_Types].xml", "xl/workbook.xml", "xl/worksheets/sheet1.xml" };
+	const char *names[] = { "[Content_Types].xml", "xl/workbook.xml",
+				"xl/worksheets/sheet1.xml" };
 	const char *texts[] = { "<Types/>", "<workbook></workbook>", xml };
 	struct buf b, list;
 	buf_init(&b, 100000);
@@ -426,9 +454,20 @@ static void parts_must_close(void **state)
 {
 	(void)state;
 	const char *good[] = { "<?xml version=\"1.0\"?>\n<s><c r=\"A1\"/><v>1</v></s>", "<s/>\n",
-		               "<!-- x --><s a='>'>t</s>", "<s v=\"&lt;\"><!-- - --></s>" };
-	const char *bad[] = { "", "<?xml version=\"1.0\"?>\n", "<s>", "<s><c></s>", "<s><c r=\"A1\"/><v>1</v>", "<s></s",
-		              "<s></s></s>", "<s></s><s>", "x<s/>", "<s/>x", "<s a=\"1><c/></s>", "<s <c/></s>", "</s>" };
+			       "<!-- x --><s a='>'>t</s>", "<s v=\"&lt;\"><!-- - --></s>" };
+	const char *bad[] = { "",
+			      "<?xml version=\"1.0\"?>\n",
+			      "<s>",
+			      "<s><c></s>",
+			      "<s><c r=\"A1\"/><v>1</v>",
+			      "<s></s",
+			      "<s></s></s>",
+			      "<s></s><s>",
+			      "x<s/>",
+			      "<s/>x",
+			      "<s a=\"1><c/></s>",
+			      "<s <c/></s>",
+			      "</s>" };
 	struct arena a;
 	char why[200] = "";
 	arena_init(&a);
@@ -442,6 +481,257 @@ static void parts_must_close(void **state)
 		assert_string_equal(why, "its part xl/worksheets/sheet1.xml is cut short");
 	}
 	arena_release(&a);
+}
+
+/* ---- a farm's book ---- */
+
+struct small_farm {
+	struct built b;
+	struct reckoning r;
+	char *folder;
+	const char *path;
+};
+
+/* The whole reckoning but for the solver's part, which the book only copies. */
+static void reckon_small(struct small_farm *f)
+{
+	struct farm *farm = &f->b.farm;
+	struct arena *a = &f->b.arena;
+	f->r = (struct reckoning){ .farm = farm, .on = build_day("2026-11-25"), .arena = a };
+	remarks_init(&f->r.remarks, a);
+	stock_take(&f->r.stock, farm, f->r.on, false, a, &f->r.remarks);
+	stemcosts_reckon(&f->r.stems, farm, &f->r.stock, a, &f->r.remarks);
+	costs_reckon(&f->r.costs, farm, &f->r.stems, a, &f->r.remarks);
+	prices_reckon(&f->r.prices, farm, &f->r.costs, a, &f->r.remarks);
+	f->r.reach.pieces = ARENA_ARRAY(a, farm->npieces, struct reach_piece);
+}
+
+static void begin_small(struct small_farm *f)
+{
+	build_start(&f->b);
+	f->b.farm.business.currency = STR("EUR");
+	f->b.farm.business.digits = 2;
+	f->b.farm.business.wage = build_fig(16.5);
+	struct crop *statice = build_crop(&f->b, "Statice");
+	statice->cost = build_fig(0.3);
+	statice->loss[STAGE_STORAGE] = build_fig(0.01);
+	struct outlet *market = build_outlet(&f->b, "market");
+	struct piece *wreath = build_piece(&f->b, "Wreath");
+	build_piece_need(&f->b, wreath, build_crop_item(&f->b, statice), 24, 1);
+	build_piece_task(&f->b, wreath, 1800, 0);
+	build_offer(&f->b, wreath, market, 60);
+	build_box(&f->b, "B1", build_crop_item(&f->b, statice), 100, "2026-08-01", "2026-10-31");
+	build_done(&f->b);
+	reckon_small(f);
+	f->folder = help_folder();
+	f->path = help_path(f->folder, "farm.xlsx");
+}
+
+static void end_small(struct small_farm *f)
+{
+	help_remove(f->folder);
+	build_end(&f->b);
+}
+
+static size_t files_in(const char *folder)
+{
+	DIR *d = opendir(folder);
+	size_t n = 0;
+	assert_non_null(d);
+	while (readdir(d))
+		n++;
+	closedir(d);
+	return n - 2; /* . and .. */
+}
+
+static void a_farm_becomes_a_book(void **state)
+{
+	(void)state;
+	struct small_farm f;
+	char why[200] = "";
+	begin_small(&f);
+	assert_int_equal(book_write(&f.r, f.path, &f.b.diag), 0);
+	assert_int_equal(f.b.diag.errors, 0);
+	if (verify_file(f.path, why, sizeof why))
+		fail_msg("%s", why);
+	assert_int_equal(files_in(f.folder), 1);
+	const char *book = member(&f.b.arena, f.path, "xl/workbook.xml");
+	assert_non_null(strstr(book, "<definedName name=\"in_wage\">"));
+	assert_non_null(strstr(book, "<definedName name=\"in_statice_storage_loss\">"));
+	assert_non_null(strstr(book, "<definedName name=\"in_wreath_market_price\">"));
+	end_small(&f);
+}
+
+static void no_farm_is_too_small(void **state)
+{
+	(void)state;
+	struct small_farm f;
+	build_start(&f.b);
+	f.b.farm.business.currency = STR("EUR");
+	build_done(&f.b);
+	reckon_small(&f);
+	f.folder = help_folder();
+	f.path = help_path(f.folder, "farm.xlsx");
+	assert_int_equal(book_write(&f.r, f.path, &f.b.diag), 0);
+	end_small(&f);
+}
+
+static void a_book_needs_a_file(void **state)
+{
+	(void)state;
+	struct small_farm f;
+	begin_small(&f);
+	assert_int_equal(book_write(&f.r, "/dev/null", &f.b.diag), -1);
+	assert_int_equal(book_write(&f.r, help_path(f.folder, "no/such/folder.xlsx"), &f.b.diag),
+			 -1);
+	assert_int_equal(book_write(&f.r, f.folder, &f.b.diag), -1);
+	assert_int_equal(f.b.diag.errors, 3);
+	assert_int_equal(files_in(f.folder), 0);
+	end_small(&f);
+}
+
+/* A number that is none is our own mistake; the old file must not pay for it. */
+static void a_bad_number_leaves_the_old_book(void **state)
+{
+	(void)state;
+	struct small_farm f;
+	begin_small(&f);
+	help_write(f.path, "old");
+	f.r.costs.wage = (double)NAN;
+	assert_int_equal(book_write(&f.r, f.path, &f.b.diag), -1);
+	assert_int_equal(f.b.diag.errors, 1);
+	char *text = help_read(f.path);
+	assert_string_equal(text, "old");
+	free(text);
+	assert_int_equal(files_in(f.folder), 1);
+	end_small(&f);
+}
+
+struct limited {
+	struct small_farm *f;
+	rlim_t size;
+};
+
+/* In a child: no file may grow past the size, the library's temporaries neither. */
+static void write_limited(void *arg)
+{
+	struct limited *l = arg;
+	struct rlimit limit = { l->size, l->size };
+	setrlimit(RLIMIT_FSIZE, &limit);
+	/* Not exit(): what the library leaks when it fails is not ours to mend. */
+	_exit(book_write(&l->f->r, l->f->path, &l->f->b.diag) < 0 ? 4 : 0);
+}
+
+/* As on a disk that fills up, at any point of the writing: an error, and the old file. */
+static void a_full_disk_leaves_the_old_book(void **state)
+{
+	(void)state;
+	struct small_farm f;
+	begin_small(&f);
+	size_t failed = 0, written = 0;
+	for (rlim_t size = 0; size < 120000; size += size < 4000 ? 500 : 6000) {
+		struct limited l = { &f, size };
+		help_write(f.path, "old");
+		int status = help_child(write_limited, &l, NULL, 0);
+		char *text = help_read(f.path);
+		if (status == 4) {
+			assert_string_equal(text, "old");
+			failed++;
+		} else {
+			char why[200] = "";
+			assert_int_equal(status, 0);
+			if (verify_file(f.path, why, sizeof why))
+				fail_msg("%zu bytes: %s", (size_t)size, why);
+			written++;
+		}
+		free(text);
+		assert_int_equal(files_in(f.folder), 1);
+	}
+	if (failed <= 5 || written <= 1)
+		fail_msg("%zu failed, %zu written", failed, written);
+	end_small(&f);
+}
+
+/* ---- what is written down about it ---- */
+
+/* The next `| a | b | c |` of the text from *at on, its first three cells. */
+static bool next_row(struct str text, size_t *at, struct str heading_until, struct str cells[3])
+{
+	while (*at < text.n) {
+		size_t end = *at;
+		while (end < text.n && text.p[end] != '\n')
+			end++;
+		struct str line = { text.p + *at, end - *at };
+		if (str_starts(line, "### ") && line.p != heading_until.p)
+			return false;
+		*at = end + 1;
+		if (!str_starts(line, "| `"))
+			continue;
+		size_t from = 1;
+		for (int i = 0; i < 3; i++) {
+			size_t to = from;
+			while (line.p[to] != '|')
+				to++;
+			cells[i] = str_trim((struct str){ line.p + from, to - from });
+			from = to + 1;
+		}
+		return true;
+	}
+	return false;
+}
+
+static void every_column_is_written_down(void **state)
+{
+	(void)state;
+	char *text = help_read("docs/workbook.md");
+	assert_non_null(text);
+	struct str doc = str_of(text);
+	const char *last = text;
+	size_t sheets = 0;
+	for (size_t i = 0; book_table(i); i++, sheets++) {
+		const struct book_table *t = book_table(i);
+		char heading[64];
+		snprintf(heading, sizeof heading, "\n### %s\n", t->sheet);
+		const char *found = strstr(last, heading);
+		if (!found)
+			fail_msg("docs/workbook.md has no sheet %s in its place", t->sheet);
+		last = found + 1;
+		size_t at = (size_t)(last - text);
+		struct str own = { last, 0 }, cells[3];
+		for (size_t k = 0; k < t->ncolumns; k++) {
+			char key[40];
+			const struct book_column *c = &t->columns[k];
+			snprintf(key, sizeof key, "`%s`", c->key);
+			if (!next_row(doc, &at, own, cells))
+				fail_msg("docs/workbook.md does not tell of %s on %s", key,
+					 t->sheet);
+			assert_text(cells[0], key);
+			assert_text(cells[1], *c->head ? c->head : "-");
+			assert_text(cells[2], origin_name(c->origin));
+		}
+		if (next_row(doc, &at, own, cells))
+			fail_msg("docs/workbook.md tells of %.*s, which %s has not",
+				 STR_ARG(cells[0]), t->sheet);
+	}
+	assert_true(sheets > 12);
+	free(text);
+}
+
+static void keys_are_unique(void **state)
+{
+	(void)state;
+	for (size_t i = 0; book_table(i); i++) {
+		const struct book_table *t = book_table(i);
+		assert_true(book_sheet_name_ok(t->sheet));
+		for (size_t k = 0; k < t->ncolumns; k++) {
+			assert_non_null(t->columns[k].key);
+			for (size_t m = 0; m < k; m++) {
+				if (!strcmp(t->columns[k].key, t->columns[m].key))
+					fail_msg("%s has two columns %s", t->sheet,
+						 t->columns[k].key);
+			}
+		}
+	}
 }
 
 int main(void)
@@ -462,6 +752,13 @@ int main(void)
 		cmocka_unit_test(cut_files_do_not_pass),
 		cmocka_unit_test(changed_files_do_not_pass),
 		cmocka_unit_test(parts_must_close),
+		cmocka_unit_test(a_farm_becomes_a_book),
+		cmocka_unit_test(no_farm_is_too_small),
+		cmocka_unit_test(a_book_needs_a_file),
+		cmocka_unit_test(a_bad_number_leaves_the_old_book),
+		cmocka_unit_test(a_full_disk_leaves_the_old_book),
+		cmocka_unit_test(every_column_is_written_down),
+		cmocka_unit_test(keys_are_unique),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -3,7 +3,6 @@
  * doubled names without complaint. */
 #include "report/workbook/sheet.h"
 
-#include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
 
@@ -14,18 +13,17 @@
 
 enum {
 	FORMULA_MOST = 8192, /* what spreadsheets take */
-	TEXT_MOST = 32767,   /* UTF-16 units in a cell */
-	NAME_MOST = 255,
 	NOTE_MOST = 2000,
-	WHY_MOST = 300
+	WHY_MOST = 300,
+	BREAKS_MOST = 16
 };
-static const char cut_mark[] = " [...]";
-
 struct sheet {
 	struct book *book;
 	lxw_worksheet *ws;
 	const char *name;
 	const char *quoted; /* 'Stem costs'! */
+	lxw_row_t breaks[BREAKS_MOST];
+	size_t nbreaks;
 	struct sheet *next;
 };
 struct book {
@@ -73,8 +71,8 @@ int book_fail(struct book *b, const char *fmt, ...)
 static void check(struct sheet *s, uint32_t row, uint32_t col, lxw_error code)
 {
 	if (code != LXW_NO_ERROR)
-		book_fail(s->book, "The workbook's cell %s cannot be written: %s.", cell_far(s, row, col),
-		          lxw_strerror(code));
+		book_fail(s->book, "The workbook's cell %s cannot be written: %s.",
+			  cell_far(s, row, col), lxw_strerror(code));
 }
 
 static bool cell_ok(struct sheet *s, uint32_t row, uint32_t col)
@@ -82,8 +80,9 @@ static bool cell_ok(struct sheet *s, uint32_t row, uint32_t col)
 	if (book_failed(s->book))
 		return false;
 	if (row >= LXW_ROW_MAX || col >= LXW_COL_MAX) {
-		book_fail(s->book, "The workbook's sheet %s would have more rows than a sheet can hold.",
-		          s->name);
+		book_fail(s->book,
+			  "The workbook's sheet %s would have more rows than a sheet can hold.",
+			  s->name);
 		return false;
 	}
 	return true;
@@ -97,38 +96,48 @@ static void money_format(char *out, size_t room, int digits, const char *behind)
 	snprintf(out, room, "#,##0%s%.*s%s", digits > 0 ? "." : "", digits, "000000", behind);
 }
 
-static void set_shape(const struct book *b, lxw_format *f, enum shape shape)
+/* A dash for nothing: columns of zeros are hard to read. */
+static void set_number(lxw_format *f, const char *text, bool dash)
+{
+	char all[120];
+	snprintf(all, sizeof all, dash ? "%s;-%s;\"-\"" : "%s", text, text);
+	format_set_num_format(f, all);
+}
+
+static void set_shape(const struct book *b, lxw_format *f, enum style style, enum shape shape)
 {
 	static const char *const fixed[SHAPE_COUNT] = {
-		[SHAPE_PERCENT] = "0.0%", [SHAPE_SHARE] = "0%", [SHAPE_WHOLE] = "#,##0",
-		[SHAPE_ONE] = "#,##0.0", [SHAPE_TWO] = "#,##0.00", [SHAPE_FREE] = "#,##0.######",
-		[SHAPE_DATE] = "yyyy-mm-dd",
+		[SHAPE_PERCENT] = "0.0%",   [SHAPE_PERCENT_FINE] = "0.00%",
+		[SHAPE_SHARE] = "0%",       [SHAPE_WHOLE] = "#,##0",
+		[SHAPE_ONE] = "#,##0.0",    [SHAPE_TWO] = "#,##0.00",
+		[SHAPE_FREE] = "General",   [SHAPE_DATE] = "yyyy-mm-dd",
+		[SHAPE_DAY] = "yyyy-mm-dd",
 	};
-	char text[64], behind[24];
-	switch (shape) {
-	case SHAPE_TEXT:
-	case SHAPE_WRAP:
+	char text[48], behind[24];
+	if (shape == SHAPE_TEXT || shape == SHAPE_LABEL || shape == SHAPE_WRAP) {
 		format_set_align(f, LXW_ALIGN_LEFT);
 		if (shape == SHAPE_WRAP)
 			format_set_text_wrap(f);
-		return;
-	case SHAPE_MONEY:
-		money_format(text, sizeof text, b->style.digits, "");
-		break;
-	case SHAPE_FINE:
-		money_format(text, sizeof text, b->style.digits + 2, "");
-		break;
-	case SHAPE_CASH:
-		snprintf(behind, sizeof behind, " [$%s]", b->style.currency);
-		money_format(text, sizeof text, b->style.digits, behind);
-		break;
-	default:
-		format_set_num_format(f, fixed[shape]);
-		if (shape == SHAPE_DATE)
-			format_set_align(f, LXW_ALIGN_CENTER);
+		if (shape != SHAPE_TEXT)
+			format_set_indent(f, 1);
 		return;
 	}
-	format_set_num_format(f, text);
+	/* Words in a column of numbers stand where the numbers do. */
+	format_set_align(f, shape == SHAPE_DATE ? LXW_ALIGN_CENTER : LXW_ALIGN_RIGHT);
+	bool dash = style != STYLE_INPUT && shape != SHAPE_WHOLE && shape != SHAPE_FREE &&
+		    shape != SHAPE_DATE && shape != SHAPE_DAY;
+	if (shape == SHAPE_MONEY) {
+		money_format(text, sizeof text, b->style.digits, "");
+	} else if (shape == SHAPE_FINE) {
+		money_format(text, sizeof text, b->style.digits + 2, "");
+	} else if (shape == SHAPE_CASH) {
+		snprintf(behind, sizeof behind, " [$%.8s]", b->style.currency);
+		money_format(text, sizeof text, b->style.digits, behind);
+		dash = false;
+	} else {
+		snprintf(text, sizeof text, "%s", fixed[shape]);
+	}
+	set_number(f, text, dash);
 }
 
 static void set_style(lxw_format *f, enum style style)
@@ -184,11 +193,8 @@ static lxw_format *format_of(struct book *b, int look)
 		enum style style = (enum style)(look / SHAPE_COUNT);
 		enum shape shape = (enum shape)(look % SHAPE_COUNT);
 		format_set_align(f, LXW_ALIGN_VERTICAL_TOP);
-		set_shape(b, f, shape);
+		set_shape(b, f, style, shape);
 		set_style(f, style);
-		/* The head of a number column stands above its numbers. */
-		if (style == STYLE_HEAD && shape != SHAPE_TEXT && shape != SHAPE_WRAP && shape != SHAPE_DATE)
-			format_set_align(f, LXW_ALIGN_RIGHT);
 		b->formats[look] = f;
 	}
 	return b->formats[look];
@@ -238,6 +244,11 @@ void book_drop(struct book *b)
 
 int book_finish(struct book *b)
 {
+	/* Once for each sheet: the library leaks the list before. A 0 ends it. */
+	for (struct sheet *s = b->sheets; s; s = s->next) {
+		if (s->nbreaks && !book_failed(b))
+			check(s, 0, 0, worksheet_set_h_pagebreaks(s->ws, s->breaks));
+	}
 	if (book_failed(b)) {
 		book_drop(b);
 		return -1;
@@ -252,31 +263,9 @@ int book_finish(struct book *b)
 
 /* ---- names ---- */
 
-bool book_sheet_name_ok(const char *name)
-{
-	struct str s = str_of(name);
-	if (!s.n || str_utf8_bad(s) < s.n || str_chars(s, s.n) > LXW_SHEETNAME_MAX)
-		return false;
-	for (size_t i = 0; i < s.n; i++) {
-		if ((unsigned char)s.p[i] < 0x20 || strchr("[]:*?/\\", s.p[i]))
-			return false;
-	}
-	struct str fold = str_trim(s);
-	bool reserved = fold.n == 7 && !memcmp(fold.p, "History", 7);
-	return s.p[0] != '\'' && s.p[s.n - 1] != '\'' && !reserved;
-}
-
 static char small(char c)
 {
 	return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
-/* Equal but for capitals (ASCII). */
-static bool same_name(const char *a, const char *b)
-{
-	while (*a && small(*a) == small(*b))
-		a++, b++;
-	return *a == *b;
 }
 
 struct sheet *book_sheet(struct book *b, const char *name)
@@ -298,7 +287,7 @@ struct sheet *book_sheet(struct book *b, const char *name)
 	if (!book_sheet_name_ok(name))
 		book_fail(b, "`%.40s` cannot be a sheet's name.", name);
 	for (struct sheet *o = b->sheets; o; o = o->next) {
-		if (same_name(o->name, name))
+		if (cell_same_name(o->name, name))
 			book_fail(b, "Two sheets would be called `%.40s`.", name);
 	}
 	*b->last_sheet = s;
@@ -338,36 +327,6 @@ struct sheet *book_sheet(struct book *b, const char *name)
 	return s;
 }
 
-/* A1, XFD9, R2C3, R, c7: what a spreadsheet reads as an address. */
-static bool looks_like_address(const char *name)
-{
-	size_t letters = 0, n = strlen(name);
-	while (isalpha((unsigned char)name[letters]))
-		letters++;
-	size_t digits = strspn(name + letters, "0123456789");
-	if (letters && letters <= 3 && digits && letters + digits == n)
-		return true;
-	const char *p = name;
-	if (small(*p) == 'r')
-		p += 1 + strspn(p + 1, "0123456789");
-	if (small(*p) == 'c')
-		p += 1 + strspn(p + 1, "0123456789");
-	return p > name && !*p;
-}
-
-bool book_name_ok(const char *name)
-{
-	size_t n = strlen(name);
-	if (!n || n > NAME_MOST || (!isalpha((unsigned char)name[0]) && name[0] != '_'))
-		return false;
-	for (size_t i = 0; i < n; i++) {
-		unsigned char c = (unsigned char)name[i];
-		if (c >= 0x80 || (!isalnum(c) && c != '_' && c != '.'))
-			return false;
-	}
-	return !looks_like_address(name) && !same_name(name, "true") && !same_name(name, "false");
-}
-
 /* Slot of the name, taken or free. */
 static struct str *name_slot(struct str *names, size_t cap, struct str name)
 {
@@ -377,8 +336,21 @@ static struct str *name_slot(struct str *names, size_t cap, struct str name)
 	return &names[i];
 }
 
-/* false when the name was there already. */
-static bool name_add(struct book *b, const char *name)
+static struct str low_name(struct arena *a, const char *name)
+{
+	size_t n = strlen(name);
+	char *low = arena_copy(a, name, n);
+	for (size_t i = 0; i < n; i++)
+		low[i] = small(low[i]);
+	return (struct str){ low, n };
+}
+
+bool book_name_taken(const struct book *b, const char *name)
+{
+	return b->nnames && name_slot(b->names, b->cap_names, low_name(b->arena, name))->p;
+}
+
+static void name_add(struct book *b, const char *name)
 {
 	if (2 * (b->nnames + 1) > b->cap_names) {
 		size_t cap = b->cap_names ? 2 * b->cap_names : 256;
@@ -390,16 +362,9 @@ static bool name_add(struct book *b, const char *name)
 		b->names = grown;
 		b->cap_names = cap;
 	}
-	size_t n = strlen(name);
-	char *low = arena_copy(b->arena, name, n);
-	for (size_t i = 0; i < n; i++)
-		low[i] = small(low[i]);
-	struct str *slot = name_slot(b->names, b->cap_names, (struct str){ low, n });
-	if (slot->p)
-		return false;
-	*slot = (struct str){ low, n };
+	struct str low = low_name(b->arena, name);
+	*name_slot(b->names, b->cap_names, low) = low;
 	b->nnames++;
-	return true;
 }
 
 void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t row, uint32_t col)
@@ -410,10 +375,11 @@ void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t
 		book_fail(b, "`%.60s` cannot be a cell's name.", name);
 		return;
 	}
-	if (!name_add(b, name)) {
+	if (book_name_taken(b, name)) {
 		book_fail(b, "Two cells would be called `%.60s`.", name);
 		return;
 	}
+	name_add(b, name);
 	struct buf f;
 	buf_init(&f, 400);
 	buf_printf(&f, "=%s", cell_far(s, row, col));
@@ -436,7 +402,7 @@ static void put_address(char *out, size_t room, uint32_t row, uint32_t col, cons
 }
 
 static const char *address(const struct sheet *s, const char *before, uint32_t row, uint32_t last,
-                           uint32_t col, const char *dollar)
+			   uint32_t col, const char *dollar)
 {
 	char from[24], to[24], text[128];
 	put_address(from, sizeof from, row, col, dollar);
@@ -480,64 +446,6 @@ const char *formula_number(struct arena *a, double x)
 	return text;
 }
 
-/* ---- text ---- */
-
-static bool is_hex(char c)
-{
-	return isdigit((unsigned char)c) || (c >= 'A' && c <= 'F') || (c >= 'a' && c <= 'f');
-}
-
-/* _x0041_ in a cell is read as the character of that code: its first _ has to be
- * written as _x005F_ for the text to come back as it was. */
-static bool is_escape(struct str s, size_t at)
-{
-	if (s.n - at < 7 || s.p[at + 1] != 'x' || s.p[at + 6] != '_')
-		return false;
-	for (size_t i = at + 2; i < at + 6; i++) {
-		if (!is_hex(s.p[i]))
-			return false;
-	}
-	return true;
-}
-
-const char *cell_text(struct arena *a, struct str text)
-{
-	struct buf b;
-	buf_init(&b, 8 * TEXT_MOST);
-	size_t units = 0, most = TEXT_MOST, used;
-	for (size_t at = 0; at < text.n; at += used) {
-		int32_t code;
-		used = str_next(text, at, &code);
-		size_t before = b.len, wide = code >= 0x10000 ? 2 : 1;
-		if (code == '\n' || code == '\t') {
-			buf_char(&b, (char)code);
-		} else if (code == '\r' && at + 1 < text.n && text.p[at + 1] == '\n') {
-			continue;
-		} else if (code == '_' && is_escape(text, at)) {
-			buf_text(&b, "_x005F_");
-		} else if (code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0xfffe || code == 0xffff) {
-			/* -1 is a byte that is no UTF-8; the two last are no XML characters */
-			unsigned byte = code < 0 ? (unsigned char)text.p[at] : (unsigned)code;
-			buf_printf(&b, byte > 0xff ? "\\u%04x" : "\\x%02x", byte);
-			wide = b.len - before;
-		} else {
-			buf_add(&b, text.p + at, used);
-		}
-		units += wide;
-		size_t rest = text.n - at - used;
-		/* Is there room for the mark too, should the rest not fit? */
-		if (units + (rest ? sizeof cut_mark - 1 : 0) > most && units + rest > most) {
-			b.len = before;
-			b.data[before] = '\0';
-			buf_text(&b, cut_mark);
-			break;
-		}
-	}
-	const char *out = arena_copy(a, b.data, b.len);
-	buf_release(&b);
-	return out;
-}
-
 /* ---- cells ---- */
 
 void sheet_text(struct sheet *s, uint32_t row, uint32_t col, int look, struct str text)
@@ -551,7 +459,7 @@ void sheet_text(struct sheet *s, uint32_t row, uint32_t col, int look, struct st
 	/* A string cell is never a formula, whatever its text starts with. */
 	check(s, row, col,
 	      worksheet_write_string(s->ws, row, (lxw_col_t)col, cell_text(s->book->arena, text),
-	                             format_of(s->book, look)));
+				     format_of(s->book, look)));
 }
 
 static bool number_ok(struct sheet *s, uint32_t row, uint32_t col, double x)
@@ -559,7 +467,7 @@ static bool number_ok(struct sheet *s, uint32_t row, uint32_t col, double x)
 	if (isfinite(x))
 		return true;
 	book_fail(s->book, "The workbook's cell %s would hold a number that is none.",
-	          cell_far(s, row, col));
+		  cell_far(s, row, col));
 	return false;
 }
 
@@ -567,7 +475,8 @@ void sheet_number(struct sheet *s, uint32_t row, uint32_t col, int look, double 
 {
 	if (cell_ok(s, row, col) && number_ok(s, row, col, x))
 		check(s, row, col,
-		      worksheet_write_number(s->ws, row, (lxw_col_t)col, x + 0.0, format_of(s->book, look)));
+		      worksheet_write_number(s->ws, row, (lxw_col_t)col, x + 0.0,
+					     format_of(s->book, look)));
 }
 
 void sheet_date(struct sheet *s, uint32_t row, uint32_t col, int look, day d)
@@ -586,8 +495,8 @@ void sheet_blank(struct sheet *s, uint32_t row, uint32_t col, int look)
 }
 
 /* The formula with its `=` in the book's scratch, NULL when it cannot be one. */
-__attribute__((format(printf, 4, 0)))
-static const char *formula(struct sheet *s, uint32_t row, uint32_t col, const char *fmt, va_list ap)
+__attribute__((format(printf, 4, 0))) static const char *
+formula(struct sheet *s, uint32_t row, uint32_t col, const char *fmt, va_list ap)
 {
 	struct buf *b = &s->book->scratch;
 	buf_clear(b);
@@ -596,13 +505,13 @@ static const char *formula(struct sheet *s, uint32_t row, uint32_t col, const ch
 	if (!b->full && b->len > 1)
 		return b->data;
 	book_fail(s->book, "The formula of the workbook's cell %s is %s.", cell_far(s, row, col),
-	          b->full ? "too long" : "empty");
+		  b->full ? "too long" : "empty");
 	b->full = false;
 	return NULL;
 }
 
 void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
-                   const char *fmt, ...)
+		   const char *fmt, ...)
 {
 	if (!cell_ok(s, row, col) || !number_ok(s, row, col, value))
 		return;
@@ -613,11 +522,11 @@ void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double
 	if (text)
 		check(s, row, col,
 		      worksheet_write_formula_num(s->ws, row, (lxw_col_t)col, text,
-		                                  format_of(s->book, look), value + 0.0));
+						  format_of(s->book, look), value + 0.0));
 }
 
 void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
-                        const char *fmt, ...)
+			const char *fmt, ...)
 {
 	if (!cell_ok(s, row, col))
 		return;
@@ -628,8 +537,8 @@ void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, c
 	if (text)
 		check(s, row, col,
 		      worksheet_write_formula_str(s->ws, row, (lxw_col_t)col, text,
-		                                  format_of(s->book, look),
-		                                  cell_text(s->book->arena, str_of(value))));
+						  format_of(s->book, look),
+						  cell_text(s->book->arena, str_of(value))));
 }
 
 void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text)
@@ -638,7 +547,8 @@ void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text)
 		return;
 	size_t n = strlen(text);
 	if (n > NOTE_MOST) {
-		book_fail(s->book, "The note of the workbook's cell %s is too long.", cell_far(s, row, col));
+		book_fail(s->book, "The note of the workbook's cell %s is too long.",
+			  cell_far(s, row, col));
 		return;
 	}
 	/* About 40 characters a line in a box of 260 pixels. */
@@ -651,8 +561,9 @@ void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text)
 void sheet_width(struct sheet *s, uint32_t col, double characters)
 {
 	if (cell_ok(s, 0, col))
-		check(s, 0, col,
-		      worksheet_set_column(s->ws, (lxw_col_t)col, (lxw_col_t)col, characters, NULL));
+		check(
+		    s, 0, col,
+		    worksheet_set_column(s->ws, (lxw_col_t)col, (lxw_col_t)col, characters, NULL));
 }
 
 void sheet_height(struct sheet *s, uint32_t row, double points)
@@ -668,6 +579,12 @@ void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols)
 	worksheet_freeze_panes(s->ws, rows, (lxw_col_t)cols);
 	if (rows)
 		check(s, rows, 0, worksheet_repeat_rows(s->ws, rows - 1, rows - 1));
+}
+
+void sheet_one_page(struct sheet *s)
+{
+	if (!book_failed(s->book))
+		worksheet_fit_to_pages(s->ws, 1, 1);
 }
 
 void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col)
@@ -698,11 +615,23 @@ void sheet_redden(struct sheet *s, uint32_t first, uint32_t last, uint32_t col)
 		format_set_font_color(s->book->red, 0xA4342A);
 	}
 	lxw_conditional_format below = { .type = LXW_CONDITIONAL_TYPE_CELL,
-		                         .criteria = LXW_CONDITIONAL_CRITERIA_LESS_THAN,
-		                         .value = 0, .format = s->book->red };
+					 .criteria = LXW_CONDITIONAL_CRITERIA_LESS_THAN,
+					 .value = 0,
+					 .format = s->book->red };
 	check(s, first, col,
 	      worksheet_conditional_format_range(s->ws, first, (lxw_col_t)col, last, (lxw_col_t)col,
-	                                         &below));
+						 &below));
+}
+
+void sheet_break(struct sheet *s, uint32_t row)
+{
+	if (!cell_ok(s, row, 0))
+		return;
+	if (s->nbreaks + 1 >= BREAKS_MOST) {
+		book_fail(s->book, "The workbook's sheet %s has too many pages.", s->name);
+		return;
+	}
+	s->breaks[s->nbreaks++] = row;
 }
 
 /* Titles of validation take 32 characters, messages 255. */
@@ -714,7 +643,7 @@ static char *short_text(struct arena *a, const char *text, size_t most)
 }
 
 static void limit(struct sheet *s, uint32_t row, uint32_t col, lxw_data_validation *v,
-                  const char *title, const char *message)
+		  const char *title, const char *message)
 {
 	struct arena *a = s->book->arena;
 	v->error_title = short_text(a, title, 32);
@@ -726,13 +655,13 @@ static void limit(struct sheet *s, uint32_t row, uint32_t col, lxw_data_validati
 }
 
 void sheet_limit(struct sheet *s, uint32_t row, uint32_t col, double low, double high,
-                 const char *title, const char *message)
+		 const char *title, const char *message)
 {
 	if (!cell_ok(s, row, col))
 		return;
 	if (isnan(low) || isnan(high)) {
 		book_fail(s->book, "The limits of the workbook's cell %s are no numbers.",
-		          cell_far(s, row, col));
+			  cell_far(s, row, col));
 		return;
 	}
 	lxw_data_validation v = { .validate = LXW_VALIDATION_TYPE_DECIMAL };
@@ -755,14 +684,14 @@ void sheet_limit(struct sheet *s, uint32_t row, uint32_t col, double low, double
 }
 
 void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day high,
-                       const char *title, const char *message)
+		       const char *title, const char *message)
 {
 	if (!cell_ok(s, row, col))
 		return;
 	lxw_data_validation v = { .validate = LXW_VALIDATION_TYPE_DATE_NUMBER,
-		                  .criteria = LXW_VALIDATION_CRITERIA_BETWEEN,
-		                  .minimum_number = date_serial(low),
-		                  .maximum_number = date_serial(high) };
+				  .criteria = LXW_VALIDATION_CRITERIA_BETWEEN,
+				  .minimum_number = date_serial(low),
+				  .maximum_number = date_serial(high) };
 	limit(s, row, col, &v, title, message);
 }
 
@@ -774,7 +703,9 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 	lxw_chart_font head = { .size = 13, .bold = LXW_EXPLICIT_FALSE, .color = 0x2C3A31 };
 	lxw_chart_line thin = { .color = 0xD9DED9, .width = 0.75 };
 	lxw_chart_line none = { .none = LXW_TRUE };
-	lxw_chart_axis *axes[2] = { chart->x_axis, chart->y_axis };
+	/* Bars lie: the library calls the axis along the foot x, whatever it carries. */
+	lxw_chart_axis *names = chart->y_axis, *values = chart->x_axis;
+	lxw_chart_axis *axes[2] = { names, values };
 	const char *titles[2] = { c->names, c->values };
 	chart_title_set_name(chart, c->title);
 	chart_title_set_name_font(chart, &head);
@@ -784,18 +715,18 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 		chart_axis_set_name_font(axes[i], &plain);
 		chart_axis_set_num_font(axes[i], &plain);
 	}
-	chart_axis_set_num_format(chart->y_axis, c->fine ? "#,##0.00" : "#,##0");
-	chart_axis_major_gridlines_set_visible(chart->y_axis, LXW_TRUE);
-	chart_axis_major_gridlines_set_line(chart->y_axis, &thin);
-	chart_axis_set_line(chart->y_axis, &none);
+	chart_axis_set_num_format(values, c->fine ? "#,##0.00" : "#,##0");
+	chart_axis_major_gridlines_set_visible(values, LXW_TRUE);
+	chart_axis_major_gridlines_set_visible(names, LXW_FALSE);
+	chart_axis_major_gridlines_set_line(values, &thin);
+	chart_axis_set_line(values, &none);
 	chart_chartarea_set_line(chart, &none);
-	chart_legend_set_position(chart, LXW_CHART_LEGEND_BOTTOM);
+	chart_legend_set_position(chart,
+				  c->nseries > 1 ? LXW_CHART_LEGEND_BOTTOM : LXW_CHART_LEGEND_NONE);
 	chart_legend_set_font(chart, &plain);
-	if (c->kind == CHART_STACKED_BARS) {
-		/* First row on top, money along the foot. */
-		chart_axis_set_reverse(chart->x_axis);
-		chart_axis_set_label_position(chart->y_axis, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
-	}
+	/* First row on top, the numbers along the foot. */
+	chart_axis_set_reverse(names);
+	chart_axis_set_label_position(values, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
 }
 
 void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart *c)
@@ -803,7 +734,7 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 	if (!cell_ok(s, row, col))
 		return;
 	lxw_chart *chart = workbook_add_chart(
-	    s->book->wb, c->kind == CHART_STACKED_BARS ? LXW_CHART_BAR_STACKED : LXW_CHART_COLUMN);
+	    s->book->wb, c->kind == CHART_STACKED_BARS ? LXW_CHART_BAR_STACKED : LXW_CHART_BAR);
 	if (!chart) {
 		book_fail(s->book, "A chart cannot be added to the workbook.");
 		return;
@@ -819,7 +750,7 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 		chart_series_set_fill(series, &fill);
 	}
 	chart_axes(chart, c);
-	chart_set_series_gap(chart, c->kind == CHART_STACKED_BARS ? 45 : 70);
+	chart_set_series_gap(chart, 45);
 	lxw_chart_options place = { .x_scale = c->width / 480, .y_scale = c->height / 288 };
 	check(s, row, col, worksheet_insert_chart_opt(s->ws, row, (lxw_col_t)col, chart, &place));
 }

@@ -39,17 +39,20 @@ struct sheet;
 /* How a number is shown. */
 enum shape {
 	SHAPE_TEXT,
-	SHAPE_WRAP,    /* text, broken into lines */
-	SHAPE_MONEY,   /* in the currency's minor unit */
-	SHAPE_FINE,    /* money with two more decimals: what one stem costs */
-	SHAPE_CASH,    /* money with the currency behind it */
-	SHAPE_PERCENT, /* a fraction as 12.5% */
-	SHAPE_SHARE,   /* a fraction as 12% */
+	SHAPE_LABEL,        /* text beside a number: a little in */
+	SHAPE_WRAP,         /* text, broken into lines */
+	SHAPE_MONEY,        /* in the currency's minor unit */
+	SHAPE_FINE,         /* money with two more decimals: what one stem costs */
+	SHAPE_CASH,         /* money with the currency behind it */
+	SHAPE_PERCENT,      /* a fraction as 12.5% */
+	SHAPE_PERCENT_FINE, /* 12.55% */
+	SHAPE_SHARE,        /* a fraction as 12% */
 	SHAPE_WHOLE,
-	SHAPE_ONE,     /* one decimal */
+	SHAPE_ONE, /* one decimal */
 	SHAPE_TWO,
-	SHAPE_FREE,    /* as many decimals as there are, up to six */
-	SHAPE_DATE,
+	SHAPE_FREE, /* as it comes */
+	SHAPE_DATE, /* 2026-11-25, in the middle */
+	SHAPE_DAY,  /* the same, at the right */
 	SHAPE_COUNT
 };
 enum style {
@@ -60,19 +63,19 @@ enum style {
 	STYLE_HEAD,    /* head of a column */
 	STYLE_INPUT,   /* a cell to change */
 	STYLE_TOTAL,
-	STYLE_FAINT,   /* beside the point: not given, not known */
+	STYLE_FAINT, /* beside the point: not given, not known */
 	STYLE_STRONG,
 	STYLE_COUNT
 };
-#define LOOK(style, shape) (STYLE_##style * SHAPE_COUNT + SHAPE_##shape)
+#define LOOK(style, shape)    (STYLE_##style * SHAPE_COUNT + SHAPE_##shape)
 #define LOOK_OF(style, shape) ((int)(style)*SHAPE_COUNT + (int)(shape))
 
 struct book_style {
-	day on;                /* the report's date: also when the file was `created` */
-	const char *title;     /* of the file */
-	struct str farm;       /* page header */
-	const char *currency;  /* "EUR" */
-	int digits;            /* of its minor unit, 0..4 */
+	day on;               /* the report's date: also when the file was `created` */
+	const char *title;    /* of the file */
+	struct str farm;      /* page header */
+	const char *currency; /* "EUR" */
+	int digits;           /* of its minor unit, 0..4 */
 };
 
 /* ---- the book ---- */
@@ -90,7 +93,10 @@ struct sheet *book_sheet(struct book *b, const char *name);
 bool book_sheet_name_ok(const char *name);
 /* A name for one cell. */
 void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t row, uint32_t col);
-/* A letter or _ first, then letters, digits, _ and . (ASCII); no cell address; up to 255. */
+/* Is it taken already? */
+bool book_name_taken(const struct book *b, const char *name);
+/* A letter or _ first, then letters, digits, _ and . (ASCII); no cell address, and no
+ * _x0041_, which the file's format reads as an A; up to 255. */
 bool book_name_ok(const char *name);
 
 /* ---- cells ---- */
@@ -100,9 +106,9 @@ void sheet_date(struct sheet *s, uint32_t row, uint32_t col, int look, day d); /
 void sheet_blank(struct sheet *s, uint32_t row, uint32_t col, int look);
 /* A formula without its `=`, and the value that it has. */
 void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
-                   const char *fmt, ...) __attribute__((format(printf, 6, 7)));
+		   const char *fmt, ...) __attribute__((format(printf, 6, 7)));
 void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
-                        const char *fmt, ...) __attribute__((format(printf, 6, 7)));
+			const char *fmt, ...) __attribute__((format(printf, 6, 7)));
 /* A remark that opens when the pointer rests on the cell. */
 void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text);
 
@@ -118,20 +124,23 @@ void sheet_width(struct sheet *s, uint32_t col, double characters);
 void sheet_height(struct sheet *s, uint32_t row, double points);
 /* Rows and columns that stand still; the last of the rows is printed on every page. */
 void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols);
+void sheet_one_page(struct sheet *s); /* printed on a single page */
 void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col);
 void sheet_tab(struct sheet *s, unsigned rgb);
 void sheet_open_here(struct sheet *s);
 /* Numbers below zero in these rows of a column turn red. */
 void sheet_redden(struct sheet *s, uint32_t first, uint32_t last, uint32_t col);
+/* A new printed page from this row on. */
+void sheet_break(struct sheet *s, uint32_t row);
 /* Takes decimals from low to high (infinite: no limit on that side). */
 void sheet_limit(struct sheet *s, uint32_t row, uint32_t col, double low, double high,
-                 const char *title, const char *message);
+		 const char *title, const char *message);
 void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day high,
-                       const char *title, const char *message);
+		       const char *title, const char *message);
 
 /* ---- charts ---- */
 enum { CHART_SERIES_MOST = 6 };
-enum chart_kind { CHART_STACKED_BARS, CHART_COLUMNS };
+enum chart_kind { CHART_STACKED_BARS, CHART_BARS };
 struct chart_series {
 	const char *name;
 	uint32_t col;
@@ -142,17 +151,21 @@ struct chart {
 	const char *title;
 	const char *names, *values; /* titles of the axes, unit included */
 	const struct sheet *from;
-	uint32_t first, last;       /* rows */
+	uint32_t first, last; /* rows */
 	uint32_t name_col;
 	struct chart_series series[CHART_SERIES_MOST];
 	size_t nseries;
-	bool fine;                  /* the values' axis shows minor units */
-	double width, height;       /* pixels */
+	bool fine;            /* the values' axis shows minor units */
+	double width, height; /* pixels */
 };
 void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart *c);
 
 /* ---- text ---- */
 /* What a cell shows of a text: the rules above. In the arena. */
 const char *cell_text(struct arena *a, struct str text);
+/* Equal but for capitals (ASCII). */
+bool cell_same_name(const char *a, const char *b);
+/* Is there such a _x0041_ at that place of the text? */
+bool cell_escape_at(struct str text, size_t at);
 
 #endif

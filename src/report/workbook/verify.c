@@ -11,9 +11,9 @@
 #include "base/mem.h"
 
 enum {
-	END_SIZE = 22,     /* end of central directory record, without its comment */
-	ENTRY_SIZE = 46,   /* a header in the central directory */
-	LOCAL_SIZE = 30,   /* a header before a member's data */
+	END_SIZE = 22,   /* end of central directory record, without its comment */
+	ENTRY_SIZE = 46, /* a header in the central directory */
+	LOCAL_SIZE = 30, /* a header before a member's data */
 	COMMENT_MOST = 65535,
 	NAME_SHOWN = 60,
 	CHUNK = 32768,
@@ -54,7 +54,7 @@ static uint32_t dword(const char *p)
  * parts, not wrong ones. */
 struct tags {
 	enum { BEFORE, TEXT, OPENED, IN_TAG, IN_END, IN_MARK, AFTER } at;
-	char quote;      /* within a quoted value */
+	char quote; /* within a quoted value */
 	char last;
 	long depth;
 	bool broken;
@@ -139,7 +139,8 @@ static void take(struct reading *r, const unsigned char *p, size_t n)
 static int inflate_member(const struct check *c, const struct member *m, struct reading *r)
 {
 	unsigned char out[CHUNK];
-	z_stream z = { .next_in = (Bytef *)(uintptr_t)(c->file.p + m->data), .avail_in = m->packed };
+	z_stream z = { .next_in = (Bytef *)(uintptr_t)(c->file.p + m->data),
+		       .avail_in = m->packed };
 	if (inflateInit2(&z, -MAX_WBITS) != Z_OK)
 		return -1;
 	int state;
@@ -173,7 +174,8 @@ static int check_member(struct check *c, const struct member *m)
 		return bad(c, "its part %.*s cannot be unpacked", shown, m->name.p);
 	if (r.size != m->size || (uint32_t)r.crc != m->crc)
 		return bad(c, "its part %.*s is damaged", shown, m->name.p);
-	bool xml = ends_in(m->name, ".xml") || ends_in(m->name, ".rels") || ends_in(m->name, ".vml");
+	bool xml =
+	    ends_in(m->name, ".xml") || ends_in(m->name, ".rels") || ends_in(m->name, ".vml");
 	if (xml && !tags_whole(&r.tags))
 		return bad(c, "its part %.*s is cut short", shown, m->name.p);
 	return 0;
@@ -186,7 +188,8 @@ static size_t find_end(struct str file)
 		return file.n;
 	size_t low = file.n - END_SIZE > COMMENT_MOST ? file.n - END_SIZE - COMMENT_MOST : 0;
 	for (size_t at = file.n - END_SIZE + 1; at-- > low;) {
-		if (!memcmp(file.p + at, "PK\5\6", 4) && word(file.p + at + 20) == file.n - at - END_SIZE)
+		if (!memcmp(file.p + at, "PK\5\6", 4) &&
+		    word(file.p + at + 20) == file.n - at - END_SIZE)
 			return at;
 	}
 	return file.n;
@@ -202,8 +205,11 @@ static int next_member(struct check *c, size_t *at, size_t end, struct member *m
 	size_t local = dword(p + 42);
 	if (end - *at < length)
 		return bad(c, "its list of parts is cut short");
-	*m = (struct member){ .name = { p + ENTRY_SIZE, name }, .method = word(p + 10),
-		              .crc = dword(p + 16), .packed = dword(p + 20), .size = dword(p + 24) };
+	*m = (struct member){ .name = { p + ENTRY_SIZE, name },
+			      .method = word(p + 10),
+			      .crc = dword(p + 16),
+			      .packed = dword(p + 20),
+			      .size = dword(p + 24) };
 	*at += length;
 	if (local > end || end - local < LOCAL_SIZE || memcmp(c->file.p + local, "PK\3\4", 4))
 		return bad(c, "a part of it is missing");

@@ -1,0 +1,103 @@
+/* book.c - lays the sheets out, has them written, and puts the file in its place. */
+#include "report/workbook/book.h"
+
+#include "base/file.h"
+#include "report/workbook/pages.h"
+#include "report/workbook/verify.h"
+
+/* In the order of the sheets. */
+static const struct book_table *const tables[] = {
+	&summary_table, &inputs_table, &charts_table,  &prices_table, &build_table, &lines_table,
+	&stems_table,   &beds_table,   &drying_table,  &stock_table,  &boxes_table, &moves_table,
+	&reach_table,   &orders_table, &outlets_table, &sold_table,   &aims_table,  &cautions_table,
+};
+
+const struct book_table *book_table(size_t i)
+{
+	return i < sizeof tables / sizeof tables[0] ? tables[i] : NULL;
+}
+
+enum { TAB_READ = 0x7FA37F, TAB_INPUT = 0xE8C766, TAB_WORK = 0xB8C4BA, TAB_CAUTION = 0xC08562 };
+
+static void begin_pages(struct pages *p)
+{
+	struct {
+		struct page *page;
+		unsigned tab;
+	} all[] = {
+		{ &p->summary, TAB_READ }, { &p->inputs, TAB_INPUT }, { &p->charts, TAB_READ },
+		{ &p->prices, TAB_READ },  { &p->build, TAB_READ },   { &p->lines, TAB_WORK },
+		{ &p->stems, TAB_READ },   { &p->beds, TAB_WORK },    { &p->drying, TAB_WORK },
+		{ &p->stock, TAB_READ },   { &p->boxes, TAB_WORK },   { &p->moves, TAB_WORK },
+		{ &p->reach, TAB_READ },   { &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
+		{ &p->sold, TAB_WORK },    { &p->aims, TAB_WORK },    { &p->cautions, TAB_CAUTION },
+	};
+	for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
+		*all[i].page = page_begin(p, tables[i]);
+		sheet_tab(all[i].page->s, all[i].tab);
+	}
+}
+
+static void write_pages(struct pages *p)
+{
+	begin_pages(p);
+	inputs_lay_out(p);
+	stock_lay_out(p);
+	beds_lay_out(p);
+	build_lay_out(p);
+	prices_lay_out(p);
+	stock_pages(p);
+	beds_pages(p);
+	build_pages(p);
+	prices_pages(p);
+	reach_page(p);
+	orders_page(p);
+	cautions_page(p);
+	summary_page(p);
+	charts_page(p);
+	inputs_page(p);
+}
+
+static int fail(struct diag *diag, const char *path, const char *why)
+{
+	return diag_error(diag, SPAN_NONE, "The workbook %s has not been written: %s",
+			  diag_quote(diag, str_of(path)), why);
+}
+
+int book_write(const struct reckoning *r, const char *path, struct diag *diag)
+{
+	struct file_out out;
+	struct file_error err;
+	struct arena arena; /* a workbook's strings go when it is written */
+	char why[300];
+	if (file_begin(&out, path, &err))
+		return diag_error(diag, SPAN_NONE, "%s", err.text);
+	if (out.direct) {
+		file_abandon(&out);
+		return fail(diag, path, "a workbook needs a file to stand in.");
+	}
+	arena_init(&arena);
+	struct str currency = r->farm->business.currency;
+	struct str name = r->farm->business.head.name;
+	struct book_style style = { .on = r->on,
+				    .title = arena_copy(&arena, name.p ? name.p : "", name.n),
+				    .farm = name,
+				    .currency = arena_copy(&arena, currency.p ? currency.p : "",
+							   currency.n),
+				    .digits = r->farm->business.digits };
+	struct pages p = { .r = r, .farm = r->farm, .diag = diag, .arena = &arena };
+	p.book = book_begin(&arena, out.path, &style);
+	write_pages(&p);
+	int rc = book_finish(p.book);
+	if (rc) {
+		fail(diag, path, book_why(p.book));
+	} else if ((rc = verify_file(out.path, why, sizeof why))) {
+		/* A full disk or folder for temporaries: the library does not notice. */
+		fail(diag, path, text_of(&p, "%s. Is the disk full?", why));
+	} else if ((rc = file_commit(&out, &err))) {
+		diag_error(diag, SPAN_NONE, "%s", err.text);
+	}
+	file_abandon(&out); /* does nothing after a commit */
+	arena_release(&arena);
+	return rc;
+}

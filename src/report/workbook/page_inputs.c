@@ -1,0 +1,404 @@
+/* page_inputs.c - every figure that the farm gives, each in a cell with a name.
+ *
+ * Other pages ask for a figure by its place in the model (fig_ref) and get the name
+ * of its cell; so this page is written last, when it is known which cells anything
+ * rests on.  Only those are marked as inputs. */
+#include <math.h>
+
+#include "base/buf.h"
+#include "report/workbook/pages.h"
+
+enum {
+	COL_OF,
+	COL_FIGURE,
+	COL_VALUE,
+	COL_UNIT,
+	COL_WRITTEN,
+	COL_MOVES,
+	COL_NAME,
+	COL_WHERE,
+	COL_MEANING
+};
+enum { SLUG_MOST = 200 };
+
+static const struct book_column columns[] = {
+	{ "of", "Of", "", SHAPE_TEXT, 24, ORIGIN_VALUE, NULL },
+	{ "figure", "Figure", "", SHAPE_TEXT, 24, ORIGIN_VALUE,
+	  "What it is called with --suppose, behind the name to its left." },
+	{ "value", "Value", "", SHAPE_FREE, 13, ORIGIN_INPUT,
+	  "Change the yellow cells: every sheet but Reach follows at once. The farm's own files "
+	  "stay as "
+	  "they are." },
+	{ "unit", "Unit", "", SHAPE_LABEL, 17, ORIGIN_VALUE, NULL },
+	{ "written", "When written", "", SHAPE_FREE, 13, ORIGIN_VALUE,
+	  "The value when this workbook was written: type it in again to go back." },
+	{ "moves", "What rests on it", "", SHAPE_LABEL, 18, ORIGIN_VALUE,
+	  "formulas: they follow. reach: found by the solver, does not follow, and says that it is "
+	  "stale. "
+	  "nothing: no sheet of this workbook uses it." },
+	{ "name", "Name of the cell", "", SHAPE_TEXT, 34, ORIGIN_VALUE,
+	  "Formulas call the cell by this name, and you can too." },
+	{ "where", "Stands in", "", SHAPE_TEXT, 26, ORIGIN_VALUE,
+	  "File and line of the farm's folder." },
+	{ "meaning", "Meaning", "", SHAPE_TEXT, 60, ORIGIN_VALUE, NULL },
+};
+const struct book_table inputs_table = { "Inputs",
+					 "Every figure that the farm gives. Change a yellow cell "
+					 "and costs, prices, margins and earnings "
+					 "follow.",
+					 columns, sizeof columns / sizeof columns[0] };
+
+/* ---- layout: rows and names ---- */
+
+/* in_ and the path in small ASCII letters, digits and single _. */
+static const char *slug(struct pages *p, struct str path)
+{
+	struct buf b;
+	buf_init(&b, SLUG_MOST);
+	buf_text(&b, "in_");
+	for (size_t i = 0; i < path.n; i++) {
+		char c = path.p[i];
+		if (c >= 'A' && c <= 'Z')
+			c = (char)(c - 'A' + 'a');
+		if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'))
+			buf_char(&b, c);
+		else if (b.data[b.len - 1] != '_')
+			buf_char(&b, '_');
+	}
+	while (b.len > 3 && b.data[b.len - 1] == '_')
+		b.data[--b.len] = '\0';
+	for (size_t i = 0; i < b.len; i++) {
+		if (cell_escape_at(buf_slice(&b), i))
+			b.data[i] = '.';
+	}
+	const char *name = arena_copy(p->arena, b.data, b.len);
+	buf_release(&b);
+	return name;
+}
+
+static int by_subject(const void *x, const void *y)
+{
+	const struct input *a = x, *b = y;
+	const struct item *s = &a->figure->subject, *t = &b->figure->subject;
+	enum kind k = a->figure->kind->subject, l = b->figure->kind->subject;
+	if (k != l)
+		return k < l ? -1 : 1;
+	if (k != KIND_FARM && s->index != t->index)
+		return s->index < t->index ? -1 : 1;
+	return (a->figure > b->figure) - (a->figure < b->figure);
+}
+
+/* Where the fig's address is, or a free slot. */
+static uint32_t *slot_of(struct pages *p, const struct fig *fig)
+{
+	uintptr_t key = (uintptr_t)fig;
+	uint64_t h = str_hash((struct str){ (const char *)&key, sizeof key });
+	size_t i = (size_t)h & (p->cap_slots - 1);
+	while (p->input_slots[i] != NONE && p->inputs_list[p->input_slots[i]].figure->fig != fig)
+		i = (i + 1) & (p->cap_slots - 1);
+	return &p->input_slots[i];
+}
+
+static void name_inputs(struct pages *p)
+{
+	/* The figures come by kind, which makes equal names rare: count from 2 on. */
+	for (size_t i = 0; i < p->ninputs; i++) {
+		const char *name = slug(p, p->inputs_list[i].figure->path), *free_name = name;
+		for (int n = 2; book_name_taken(p->book, free_name); n++)
+			free_name = text_of(p, "%s_%d", name, n);
+		p->inputs_list[i].name = free_name;
+		book_name(p->book, free_name, p->inputs.s, p->inputs_list[i].row, COL_VALUE);
+	}
+}
+
+void inputs_lay_out(struct pages *p)
+{
+	struct figure *all;
+	size_t n;
+	/* The list hands out places in the model for suppositions; here they are only read. */
+	figures_list((struct farm *)(uintptr_t)p->farm, p->arena, &all, &n);
+	p->inputs_list = ARENA_ARRAY(p->arena, n, struct input);
+	p->ninputs = n;
+	for (size_t i = 0; i < n; i++)
+		p->inputs_list[i].figure = &all[i];
+	if (p->ninputs)
+		qsort(p->inputs_list, p->ninputs, sizeof *p->inputs_list, by_subject);
+	for (p->cap_slots = 64; p->cap_slots < 2 * p->ninputs;)
+		p->cap_slots *= 2;
+	p->input_slots = ARENA_ARRAY(p->arena, p->cap_slots, uint32_t);
+	for (size_t i = 0; i < p->cap_slots; i++)
+		p->input_slots[i] = NONE;
+
+	uint32_t row = ROW_FIRST;
+	p->date_row = row++;
+	p->wage_row = row++;
+	p->overhead_row = row++;
+	p->changed_row = row++;
+	for (size_t i = 0; i < p->ninputs; i++) {
+		p->inputs_list[i].row = row++;
+		*slot_of(p, p->inputs_list[i].figure->fig) = (uint32_t)i;
+	}
+	book_name(p->book, NAME_DATE, p->inputs.s, p->date_row, COL_VALUE);
+	book_name(p->book, NAME_WAGE, p->inputs.s, p->wage_row, COL_VALUE);
+	book_name(p->book, NAME_OVERHEAD, p->inputs.s, p->overhead_row, COL_VALUE);
+	name_inputs(p);
+}
+
+/* ---- what formulas call it ---- */
+
+/* Units in the cell for one of the model; a percentage is a fraction in both. */
+static double scale_of(const struct figure_kind *kind)
+{
+	return kind->unit == FU_PERCENT ? 1 : figure_shown(kind, 1);
+}
+
+const char *fig_ref(struct pages *p, const struct fig *fig)
+{
+	uint32_t i = *slot_of(p, fig);
+	if (i == NONE)
+		return number_ref(p, fig->v);
+	struct input *in = &p->inputs_list[i];
+	double scale = scale_of(in->figure->kind);
+	in->live = true;
+	if (scale >= 1 && scale <= 1)
+		return in->name;
+	if (scale < 1) /* the factors are whole numbers: 60, 1000, ... */
+		return text_of(p, "(%s*%s)", in->name, number_ref(p, round(1 / scale)));
+	return text_of(p, "(%s/%s)", in->name, number_ref(p, round(scale)));
+}
+
+bool fig_is_input(struct pages *p, const struct fig *fig)
+{
+	return *slot_of(p, fig) != NONE;
+}
+
+void fig_solved(struct pages *p, const struct fig *fig)
+{
+	uint32_t i = *slot_of(p, fig);
+	if (i != NONE)
+		p->inputs_list[i].solved = true;
+}
+
+/* ---- the page ---- */
+
+static bool has_decimals(double x, double most)
+{
+	return fabs(x * most - round(x * most)) > 1e-6;
+}
+
+/* As many decimals as the value needs. */
+static enum shape shape_of(const struct pages *p, enum figure_unit unit, double v)
+{
+	if (unit == FU_PERCENT)
+		return has_decimals(v, 1000) ? SHAPE_PERCENT_FINE : SHAPE_PERCENT;
+	if (unit == FU_MONEY && !has_decimals(v, pow(10, p->farm->business.digits)))
+		return SHAPE_MONEY;
+	return SHAPE_FREE;
+}
+
+/* "EUR per h", "%", "min". */
+static const char *unit_words(struct pages *p, const struct figure_kind *kind)
+{
+	const char *unit = kind->unit == FU_MONEY
+			       ? text_of(p, "%.*s", STR_ARG(p->farm->business.currency))
+			       : figure_unit_name(kind->unit);
+	if (!kind->per || !*kind->per)
+		return unit;
+	return *unit ? text_of(p, "%s %s", unit, kind->per) : kind->per;
+}
+
+static const char *place_words(struct pages *p, struct span at)
+{
+	if (!at.file || !p->diag || at.file > p->diag->nsources)
+		return "";
+	struct place place = diag_place(p->diag, at);
+	return text_of(p, "%.*s:%zu", STR_ARG(p->diag->sources[at.file - 1].name), place.line);
+}
+
+/* "--suppose, today 16.5" */
+static const char *supposed_words(struct pages *p, const struct figure *f)
+{
+	double before = NAN;
+	struct buf b;
+	for (size_t i = 0; i < p->farm->nsupposed; i++) {
+		if (str_eq(p->farm->supposed[i].path, f->path) && isnan(before))
+			before = p->farm->supposed[i].before;
+	}
+	if (isnan(before))
+		return "--suppose";
+	buf_init(&b, 80);
+	buf_text(&b, "--suppose, today ");
+	number_print_short(&b, figure_shown(f->kind, before), 6);
+	const char *text = arena_copy(p->arena, b.data, b.len);
+	buf_release(&b);
+	return text;
+}
+
+static void limits(struct pages *p, const struct input *in, double scale)
+{
+	const struct figure_kind *kind = in->figure->kind;
+	double low = kind->low * scale, high = kind->high * scale;
+	struct buf b;
+	double by = kind->unit == FU_PERCENT ? 100 : 1;
+	buf_init(&b, 200);
+	buf_text(&b, "This takes ");
+	if (isfinite(low) && isfinite(high)) {
+		buf_text(&b, "numbers from ");
+		number_print_short(&b, low * by, 6);
+		buf_text(&b, " to ");
+		number_print_short(&b, high * by, 6);
+	} else if (isfinite(low)) {
+		buf_text(&b, "numbers of at least ");
+		number_print_short(&b, low * by, 6);
+	} else {
+		buf_text(&b, "numbers");
+	}
+	buf_printf(&b, "%s.", kind->unit == FU_PERCENT ? " (per cent)" : "");
+	sheet_limit(p->inputs.s, in->row, COL_VALUE, low, high, "Out of range", b.data);
+	buf_release(&b);
+}
+
+/* NaN: a price that is not known is an empty cell. */
+static void value_cells(const struct page *g, uint32_t row, bool used, enum shape shape, double v)
+{
+	int look = LOOK_OF(used ? STYLE_INPUT : STYLE_PLAIN, shape);
+	if (isnan(v)) {
+		sheet_blank(g->s, row, COL_VALUE, look);
+		return;
+	}
+	sheet_number(g->s, row, COL_VALUE, look, v);
+	sheet_number(g->s, row, COL_WRITTEN, LOOK_OF(STYLE_FAINT, shape), v);
+}
+
+static const char *where_words(struct pages *p, const struct figure *f, bool unknown)
+{
+	if (f->fig->supposed)
+		return supposed_words(p, f);
+	if (f->fig->given)
+		return place_words(p, f->fig->at);
+	return unknown ? "not said: not known"
+		       : text_of(p, "not said: %s", number_ref(p, f->fig->v));
+}
+
+static void input_row(struct pages *p, const struct input *in, bool starts)
+{
+	const struct page *g = &p->inputs;
+	const struct figure *f = in->figure;
+	struct page first = *g;
+	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
+	double scale = scale_of(f->kind), v = f->fig->v * scale;
+	bool used = in->live || in->solved;
+	bool unknown = f->kind->subject == KIND_SUPPLY && !f->fig->given && !f->fig->supposed;
+	enum shape shape = shape_of(p, f->kind->unit, v);
+	struct str of = f->kind->subject == KIND_FARM ? p->farm->business.head.name : STR_NONE;
+	if (f->kind->subject == KIND_OUTLET)
+		of = p->farm->outlets[f->subject.index].head.name;
+	else if (f->kind->subject != KIND_FARM)
+		of = item_name(p->farm, f->subject);
+	page_text(&first, in->row, COL_OF, of);
+	/* The path less its subject: a task or a price has words of its own. */
+	struct str words = f->path;
+	if (f->kind->subject != KIND_FARM && words.n > of.n + 1 && !memcmp(words.p, of.p, of.n))
+		words = (struct str){ words.p + of.n + 1, words.n - of.n - 1 };
+	page_text(g, in->row, COL_FIGURE, words);
+	value_cells(g, in->row, used, shape, unknown ? NAN : v);
+	page_words(g, in->row, COL_UNIT, unit_words(p, f->kind));
+	page_words(g, in->row, COL_MOVES,
+		   in->live     ? in->solved ? "formulas, reach" : "formulas"
+		   : in->solved ? "reach"
+				: "nothing");
+	page_words(g, in->row, COL_NAME, in->name);
+	page_words(g, in->row, COL_WHERE, where_words(p, f, unknown));
+	page_words(g, in->row, COL_MEANING, f->kind->meaning);
+	if (used)
+		limits(p, in, scale);
+}
+
+static void top_row(struct pages *p, uint32_t row, const char *figure, const char *unit,
+		    const char *name, const char *meaning)
+{
+	const struct page *g = &p->inputs;
+	struct page first = *g;
+	first.style = row == p->date_row ? STYLE_STRONG : STYLE_FAINT;
+	page_text(&first, row, COL_OF, p->farm->business.head.name);
+	page_words(g, row, COL_FIGURE, figure);
+	page_words(g, row, COL_UNIT, unit);
+	page_words(g, row, COL_NAME, name);
+	page_words(g, row, COL_MEANING, meaning);
+}
+
+static void worked_out_rows(struct pages *p)
+{
+	const struct page *g = &p->inputs;
+	const struct business *b = &p->farm->business;
+	const char *per_hour = text_of(p, "%.*s per h", STR_ARG(b->currency));
+	top_row(p, p->date_row, "date", "", NAME_DATE, "The day for which everything is reckoned.");
+	sheet_date(g->s, p->date_row, COL_VALUE, LOOK(INPUT, DATE), p->r->on);
+	sheet_date(g->s, p->date_row, COL_WRITTEN, LOOK(FAINT, DATE), p->r->on);
+	page_words(g, p->date_row, COL_MOVES, "formulas, reach");
+	sheet_limit_dates(g->s, p->date_row, COL_VALUE, date_from_civil(1990, 1, 1),
+			  date_from_civil(2199, 12, 31), "No date",
+			  "This takes a date: 2026-11-25.");
+
+	top_row(p, p->wage_row, "full wage", per_hour, NAME_WAGE,
+		"Worked out: the wage with what comes on top of it.");
+	page_words(g, p->wage_row, COL_MOVES, "formulas");
+	sheet_formula(g->s, p->wage_row, COL_VALUE, LOOK(PLAIN, FREE), p->r->costs.wage,
+		      "%s*(1+%s)", fig_ref(p, &b->wage), fig_ref(p, &b->wage_burden));
+
+	top_row(p, p->overhead_row, "overhead per hour", per_hour, NAME_OVERHEAD,
+		"Worked out: the year's overhead for each hour at the bench.");
+	page_words(g, p->overhead_row, COL_MOVES, "formulas");
+	const char *hours = fig_ref(p, &b->overhead_hours);
+	sheet_formula(g->s, p->overhead_row, COL_VALUE, LOOK(PLAIN, FREE),
+		      p->r->costs.overhead_rate, "IF(%s>0,%s/%s,0)", hours,
+		      fig_ref(p, &b->overhead), hours);
+}
+
+static void changed_row(struct pages *p)
+{
+	const struct page *g = &p->inputs;
+	uint32_t first = p->changed_row + 1, last = p->changed_row + (uint32_t)p->ninputs;
+	top_row(p, p->changed_row, "inputs changed", "", "inputs_changed",
+		"Worked out: how many values differ from what the farm has, the date included.");
+	const char *date = text_of(p, "(%s<>%s)", HERE(p->inputs, p->date_row, COL_VALUE),
+				   HERE(p->inputs, p->date_row, COL_WRITTEN));
+	if (p->ninputs)
+		sheet_formula(g->s, p->changed_row, COL_VALUE, LOOK(PLAIN, WHOLE), 0,
+			      "SUMPRODUCT((%s<>%s)*1)+%s*1",
+			      cells_down(g->s, first, last, COL_VALUE),
+			      cells_down(g->s, first, last, COL_WRITTEN), date);
+	else
+		sheet_formula(g->s, p->changed_row, COL_VALUE, LOOK(PLAIN, WHOLE), 0, "%s*1", date);
+	book_name(p->book, "inputs_changed", g->s, p->changed_row, COL_VALUE);
+}
+
+const char *inputs_stale(struct pages *p)
+{
+	const struct page *g = &p->inputs;
+	uint32_t first = p->changed_row + 1, last = p->changed_row + (uint32_t)p->ninputs;
+	const char *date = text_of(p, "(%s<>%s)", AT(*g, p->date_row, COL_VALUE),
+				   AT(*g, p->date_row, COL_WRITTEN));
+	if (!p->ninputs)
+		return text_of(p, "%s*1", date);
+	const char *moves = cells_far(g->s, first, last, COL_MOVES);
+	return text_of(p, "SUMPRODUCT(((%s=\"reach\")+(%s=\"formulas, reach\"))*(%s<>%s))+%s*1",
+		       moves, moves, cells_far(g->s, first, last, COL_VALUE),
+		       cells_far(g->s, first, last, COL_WRITTEN), date);
+}
+
+static bool same_subject(const struct pages *p, size_t i, size_t k)
+{
+	const struct figure *a = p->inputs_list[i].figure, *b = p->inputs_list[k].figure;
+	return a->kind->subject == b->kind->subject &&
+	       (a->kind->subject == KIND_FARM || a->subject.index == b->subject.index);
+}
+
+void inputs_page(struct pages *p)
+{
+	worked_out_rows(p);
+	changed_row(p);
+	for (size_t i = 0; i < p->ninputs; i++)
+		input_row(p, &p->inputs_list[i], i > 0 && !same_subject(p, i, i - 1));
+	page_end(&p->inputs, p->changed_row + 1 + (uint32_t)p->ninputs, 3);
+}

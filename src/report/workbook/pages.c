@@ -1,0 +1,227 @@
+/* pages.c - what every page of the workbook does alike. */
+#include "report/workbook/pages.h"
+
+#include <math.h>
+#include <stdarg.h>
+
+#include "base/buf.h"
+
+enum { TEXT_MOST = 8192 };
+
+const char *origin_name(enum origin o)
+{
+	switch (o) {
+	case ORIGIN_VALUE:
+		return "value";
+	case ORIGIN_INPUT:
+		return "input";
+	case ORIGIN_LIVE:
+		return "live";
+	case ORIGIN_SOLVED:
+		return "solved";
+	}
+	return "";
+}
+
+/* ---- words ---- */
+
+const char *text_of(struct pages *p, const char *fmt, ...)
+{
+	struct buf b;
+	va_list ap;
+	buf_init(&b, TEXT_MOST);
+	va_start(ap, fmt);
+	buf_vprintf(&b, fmt, ap);
+	va_end(ap);
+	if (b.full)
+		book_fail(p->book, "A formula of the workbook would be too long.");
+	const char *text = arena_copy(p->arena, b.data, b.len);
+	buf_release(&b);
+	return text;
+}
+
+const char *number_ref(struct pages *p, double x)
+{
+	if (!isfinite(x)) {
+		book_fail(p->book, "A formula of the workbook would hold a number that is none.");
+		return "0";
+	}
+	return formula_number(p->arena, x);
+}
+
+struct str item_name(const struct farm *farm, struct item item)
+{
+	return farm_head(farm, item)->name;
+}
+
+struct str colour_name(const struct farm *farm, uint32_t colour)
+{
+	return colour == NONE ? STR_NONE : farm->colours[colour];
+}
+
+/* Text with the farm's currency for each $. */
+static const char *with_currency(struct pages *p, const char *text)
+{
+	struct buf b;
+	buf_init(&b, TEXT_MOST);
+	for (; *text; text++) {
+		if (*text == '$')
+			buf_str(&b, p->farm->business.currency);
+		else
+			buf_char(&b, *text);
+	}
+	const char *out = arena_copy(p->arena, b.data, b.len);
+	buf_release(&b);
+	return out;
+}
+
+/* ---- a page's frame ---- */
+
+/* Lines that a head needs in a column of that width. */
+static unsigned lines_of(const char *head, double width)
+{
+	unsigned lines = 1;
+	double used = 0;
+	while (*head) {
+		size_t word = strcspn(head, " \n");
+		if (used > 0 && used + 1 + (double)word > width - 0.5) {
+			lines++;
+			used = 0;
+		}
+		used += (double)word + (used > 0 ? 1 : 0);
+		head += word;
+		if (*head == '\n') {
+			lines++;
+			used = 0;
+		}
+		head += *head != '\0';
+	}
+	return lines;
+}
+
+struct page page_begin(struct pages *p, const struct book_table *table)
+{
+	struct page g = { book_sheet(p->book, table->sheet), table, STYLE_PLAIN };
+	unsigned most = 1;
+	sheet_text(g.s, ROW_TITLE, 0, LOOK(TITLE, TEXT), str_of(table->sheet));
+	sheet_height(g.s, ROW_TITLE, 24);
+	sheet_text(g.s, ROW_SAYS, 0, LOOK(SAYS, TEXT), str_of(with_currency(p, table->says)));
+	for (uint32_t i = 0; i < table->ncolumns; i++) {
+		const struct book_column *c = &table->columns[i];
+		const char *unit = with_currency(p, c->unit);
+		const char *head = *unit ? text_of(p, "%s\n%s", c->head, unit) : c->head;
+		unsigned lines = lines_of(head, c->width);
+		most = lines > most ? lines : most;
+		sheet_width(g.s, i, c->width);
+		sheet_text(g.s, ROW_HEAD, i, LOOK_OF(STYLE_HEAD, c->shape), str_of(head));
+		if (c->note)
+			sheet_note(g.s, ROW_HEAD, i, with_currency(p, c->note));
+	}
+	sheet_height(g.s, ROW_HEAD, 4 + 14.5 * most);
+	return g;
+}
+
+void page_end(const struct page *g, uint32_t next_row, uint32_t still_columns)
+{
+	sheet_freeze(g->s, ROW_FIRST, still_columns);
+	if (next_row > ROW_FIRST + 1)
+		sheet_filter(g->s, ROW_HEAD, next_row - 1, (uint32_t)g->table->ncolumns - 1);
+}
+
+void page_nothing(const struct page *g, const char *sentence)
+{
+	sheet_text(g->s, ROW_FIRST, 0, LOOK(SAYS, TEXT), str_of(sentence));
+}
+
+/* ---- cells ---- */
+
+static int look(const struct page *g, uint32_t col)
+{
+	return LOOK_OF(g->style, g->table->columns[col].shape);
+}
+
+void page_text(const struct page *g, uint32_t row, uint32_t col, struct str text)
+{
+	enum shape shape = g->table->columns[col].shape;
+	sheet_text(g->s, row, col, LOOK_OF(g->style, shape), text);
+}
+
+void page_words(const struct page *g, uint32_t row, uint32_t col, const char *text)
+{
+	page_text(g, row, col, str_of(text));
+}
+
+void page_blank(const struct page *g, uint32_t row, uint32_t col)
+{
+	sheet_blank(g->s, row, col, look(g, col));
+}
+
+void page_number(const struct page *g, uint32_t row, uint32_t col, double x)
+{
+	if (isnan(x))
+		page_blank(g, row, col);
+	else
+		sheet_number(g->s, row, col, look(g, col), x);
+}
+
+void page_date(const struct page *g, uint32_t row, uint32_t col, day d)
+{
+	sheet_date(g->s, row, col, look(g, col), d);
+}
+
+/* The formats of formulas come from page_live() and its kin, whose callers are
+ * checked; here they are put together first, for the arena keeps them anyway. */
+static struct buf worded(const char *fmt, va_list ap) __attribute__((format(printf, 1, 0)));
+static struct buf worded(const char *fmt, va_list ap)
+{
+	struct buf b;
+	buf_init(&b, TEXT_MOST);
+	buf_vprintf(&b, fmt, ap);
+	if (b.full) /* let the sheet say so */
+		buf_clear(&b);
+	return b;
+}
+
+void page_live(const struct page *g, uint32_t row, uint32_t col, double value, const char *fmt, ...)
+{
+	va_list ap;
+	va_start(ap, fmt);
+	struct buf b = worded(fmt, ap);
+	va_end(ap);
+	sheet_formula(g->s, row, col, look(g, col), value, "%s", b.data);
+	buf_release(&b);
+}
+
+void page_live_or(const struct page *g, uint32_t row, uint32_t col, double value, const char *words,
+		  const char *fmt, ...)
+{
+	va_list ap;
+	va_start(ap, fmt);
+	struct buf b = worded(fmt, ap);
+	va_end(ap);
+	if (isfinite(value))
+		sheet_formula(g->s, row, col, look(g, col), value, "%s", b.data);
+	else
+		sheet_formula_text(g->s, row, col, look(g, col), words, "%s", b.data);
+	buf_release(&b);
+}
+
+void page_live_text(const struct page *g, uint32_t row, uint32_t col, const char *value,
+		    const char *fmt, ...)
+{
+	va_list ap;
+	va_start(ap, fmt);
+	struct buf b = worded(fmt, ap);
+	va_end(ap);
+	sheet_formula_text(g->s, row, col, look(g, col), value, "%s", b.data);
+	buf_release(&b);
+}
+
+void page_figure(struct pages *p, const struct page *g, uint32_t row, uint32_t col,
+		 const struct fig *fig)
+{
+	if (fig_is_input(p, fig))
+		page_live(g, row, col, fig->v, "%s", fig_ref(p, fig));
+	else
+		page_number(g, row, col, fig->v);
+}

@@ -1,0 +1,315 @@
+/* pages.h - inside src/report/workbook only: what the sheets share.
+ *
+ * book.c lays out first - which row of which sheet a crop, a bed, a piece takes -
+ * and then each page writes its cells, so that any page can point at any other.
+ * Every page has its title in row 1, a sentence in row 2, the heads of its columns
+ * in row 4 and its rows from row 5 on.
+ */
+#ifndef REPORT_WORKBOOK_PAGES_H
+#define REPORT_WORKBOOK_PAGES_H
+
+#include "farm/figures.h"
+#include "report/workbook/book.h"
+
+enum { ROW_TITLE = 0, ROW_SAYS = 1, ROW_HEAD = 3, ROW_FIRST = 4 };
+#define MINUTE     60.0
+#define HOUR       3600.0
+#define MONTH_TEXT "(365.25/12)" /* DAYS_PER_MONTH, as a formula */
+/* Of what is counted, 1e-9 of it is rounding error and no stem: loss_whole(). */
+#define WHOLE_GUARD "1E-9"
+
+/* Columns of the pages that other pages point at. */
+enum {
+	BEDS_BED,
+	BEDS_CROP,
+	BEDS_METRES,
+	BEDS_CUT,
+	BEDS_MONEY,
+	BEDS_HOURS,
+	BEDS_LABOUR,
+	BEDS_LAND,
+	BEDS_CUT_HOURS,
+	BEDS_CUTTING,
+	BEDS_PLANTING,
+	BEDS_BEARS,
+	BEDS_ESTABLISHMENT,
+	BEDS_JOINT
+};
+enum {
+	DRY_BED,
+	DRY_CROP,
+	DRY_FRESH,
+	DRY_TO_HANG,
+	DRY_HUNG,
+	DRY_NORMAL,
+	DRY_SHARE,
+	DRY_BORNE,
+	DRY_HOURS,
+	DRY_LABOUR,
+	DRY_MONEY,
+	DRY_COST,
+	DRY_PER_BOXED,
+	DRY_COUNTED,
+	DRY_LOST,
+	DRY_LOST_MONEY,
+	DRY_FRESH_MONEY
+};
+enum {
+	STEMS_CROP,
+	STEMS_SOURCE,
+	STEMS_GROWN,
+	STEMS_BOXED,
+	STEMS_MONEY,
+	STEMS_USABLE,
+	STEMS_PER_BOXED,
+	STEMS_PER_USABLE,
+	STEMS_LEFT,
+	STEMS_LOST,
+	STEMS_LOST_MONEY,
+	STEMS_FIELD,
+	STEMS_DRYING,
+	STEMS_STORAGE,
+	STEMS_BENCH
+};
+enum {
+	BOX_ID,
+	BOX_WHAT,
+	BOX_COLOUR,
+	BOX_LENGTH,
+	BOX_PLACE,
+	BOX_BOXED,
+	BOX_COUNTED_ON,
+	BOX_BASE,
+	BOX_MOVED,
+	BOX_NOW,
+	BOX_LEFT,
+	BOX_WORTH,
+	BOX_PAST,
+	BOX_USABLE,
+	BOX_AS_BOXED,
+	BOX_EACH,
+	BOX_COST
+};
+enum { MOVE_BOX, MOVE_WHAT, MOVE_ON, MOVE_STEMS, MOVE_BY_NOW, MOVE_LEFT, MOVE_WORTH };
+enum {
+	STOCK_CROP,
+	STOCK_COLOUR,
+	STOCK_LENGTH,
+	STOCK_MONTH,
+	STOCK_BOXES,
+	STOCK_NOW,
+	STOCK_LEFT,
+	STOCK_WORTH,
+	STOCK_WHOLE,
+	STOCK_PAST
+};
+enum {
+	BUILD_WHAT,
+	BUILD_KIND,
+	BUILD_STEMS,
+	BUILD_SUPPLIES,
+	BUILD_LABOUR,
+	BUILD_OVERHEAD,
+	BUILD_TOTAL,
+	BUILD_MINUTES,
+	BUILD_SETTING,
+	BUILD_RUN,
+	BUILD_PRICE_LOW,
+	BUILD_PRICE_HIGH,
+	BUILD_KNOWN
+};
+enum {
+	LINE_MAKER,
+	LINE_WHAT,
+	LINE_KIND,
+	LINE_COUNT,
+	LINE_UNIT,
+	LINE_EACH,
+	LINE_STEMS,
+	LINE_SUPPLIES,
+	LINE_MINUTES,
+	LINE_SETTING,
+	LINE_COST,
+	LINE_RESTS
+};
+enum {
+	OUT_NAME,
+	OUT_FEE,
+	OUT_FIXED,
+	OUT_PIECES,
+	OUT_FIXED_EACH,
+	OUT_CHARGED,
+	OUT_SPOILS,
+	OUT_TAX,
+	OUT_STALL,
+	OUT_HOURS,
+	OUT_DAYS,
+	OUT_LIKELY,
+	OUT_A_DAY
+};
+enum {
+	SOLD_PIECE,
+	SOLD_OUTLET,
+	SOLD_MADE,
+	SOLD_SPOILS,
+	SOLD_RATIO,
+	SOLD_MINUTES,
+	SOLD_LABOUR,
+	SOLD_OVERHEAD,
+	SOLD_CARTON,
+	SOLD_GRAMS,
+	SOLD_PARCEL,
+	SOLD_SENDING,
+	SOLD_COST,
+	SOLD_LIKELY
+};
+enum {
+	AIM_PIECE,
+	AIM_OUTLET,
+	AIM_COST,
+	AIM_RULE,
+	AIM_RATE,
+	AIM_TAX,
+	AIM_FEE,
+	AIM_DUES,
+	AIM_LEFT,
+	AIM_WANTED,
+	AIM_NET,
+	AIM_PAID,
+	AIM_TAG,
+	AIM_MINOR,
+	AIM_POINT,
+	AIM_POINT_PAID
+};
+enum {
+	PRICE_PIECE,
+	PRICE_OUTLET,
+	PRICE_COST,
+	PRICE_POINT,
+	PRICE_ASKED,
+	PRICE_NET,
+	PRICE_FEES,
+	PRICE_PROFIT,
+	PRICE_MARGIN,
+	PRICE_CONTRIBUTION,
+	PRICE_STALL,
+	PRICE_HOURS,
+	PRICE_PER_HOUR,
+	PRICE_EVEN,
+	PRICE_RANK,
+	PRICE_VERDICT
+};
+
+struct page {
+	struct sheet *s;
+	const struct book_table *table;
+	enum style style; /* of the cells that follow; STYLE_PLAIN */
+};
+
+struct input { /* a figure on the sheet of inputs */
+	const struct figure *figure;
+	const char *name; /* defined name of its cell */
+	uint32_t row;
+	bool live;   /* a formula rests on it */
+	bool solved; /* a solved figure rests on it */
+};
+
+struct rows { /* of a page; last < first: none */
+	uint32_t first, last;
+};
+
+struct pages {
+	const struct reckoning *r;
+	const struct farm *farm;
+	struct diag *diag;
+	struct arena *arena;
+	struct book *book;
+	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, stock,
+	    boxes, moves, reach, orders, outlets, sold, aims, cautions;
+
+	struct input *inputs_list;
+	size_t ninputs;
+	uint32_t *input_slots; /* from a fig's address, open addressing; NONE */
+	size_t cap_slots;
+	uint32_t date_row, wage_row, overhead_row, changed_row;
+
+	uint32_t *box_order, *box_row; /* boxes as the page lists them; per farm->boxes */
+	struct rows *box_moves;        /* per farm->boxes, on the moves' page */
+	struct rows *crop_boxes;       /* per crop */
+	uint32_t *move_order;          /* into r->stock.moves */
+	uint32_t *bed_order, *bed_row;
+	struct rows *crop_beds;         /* per crop; the same rows on Beds and Dried share */
+	uint32_t *part_row, *piece_row; /* on the cost build-up */
+	uint32_t *part_sum, *piece_sum; /* on the cost lines: the row of one making */
+	struct rows *piece_prices;      /* per piece: the same rows on Prices, Aims, Cost sold */
+	double *ranks;                  /* per line of r->prices: its place by earnings; NaN none */
+	uint32_t *rank_line;            /* per place less 1: into r->prices.lines */
+	size_t nranked;
+};
+
+/* ---- a page ---- */
+struct page page_begin(struct pages *p, const struct book_table *table);
+void page_text(const struct page *g, uint32_t row, uint32_t col, struct str text);
+void page_words(const struct page *g, uint32_t row, uint32_t col, const char *text);
+void page_number(const struct page *g, uint32_t row, uint32_t col, double x); /* NaN: empty */
+void page_date(const struct page *g, uint32_t row, uint32_t col, day d);
+void page_blank(const struct page *g, uint32_t row, uint32_t col);
+void page_live(const struct page *g, uint32_t row, uint32_t col, double value, const char *fmt, ...)
+    __attribute__((format(printf, 5, 6)));
+/* A formula that gives a number, or the words where there is none (value NaN). */
+void page_live_or(const struct page *g, uint32_t row, uint32_t col, double value, const char *words,
+		  const char *fmt, ...) __attribute__((format(printf, 6, 7)));
+void page_live_text(const struct page *g, uint32_t row, uint32_t col, const char *value,
+		    const char *fmt, ...) __attribute__((format(printf, 5, 6)));
+/* A figure as it stands: live where it is an input, a number where it is not. */
+struct pages;
+void page_figure(struct pages *p, const struct page *g, uint32_t row, uint32_t col,
+		 const struct fig *fig);
+/* Freezes, filters and limits what stands in rows ROW_FIRST..last. */
+void page_end(const struct page *g, uint32_t next_row, uint32_t still_columns);
+/* A sentence where a page has no rows. */
+void page_nothing(const struct page *g, const char *sentence);
+
+/* ---- what formulas point at ---- */
+const char *text_of(struct pages *p, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
+/* The figure in the model's unit (percentages as fractions): the name of its input
+ * cell, with what turns it into that unit; its number where it is no input. */
+const char *fig_ref(struct pages *p, const struct fig *fig);
+bool fig_is_input(struct pages *p, const struct fig *fig);
+void fig_solved(struct pages *p, const struct fig *fig); /* a solver's result rests on it */
+const char *number_ref(struct pages *p, double x);
+struct str item_name(const struct farm *farm, struct item item);
+struct str colour_name(const struct farm *farm, uint32_t colour); /* "" for NONE */
+/* Words of a cell address on another page. */
+#define AT(page, row, col)   cell_far((page).s, (row), (col))
+#define HERE(page, row, col) cell((page).s, (row), (col))
+
+#define NAME_DATE     "in_date"
+#define NAME_WAGE     "wage_full"
+#define NAME_OVERHEAD "overhead_hour"
+
+/* ---- the pages ---- */
+/* Each has first to say where its rows stand (lay_out), then to write them. */
+void inputs_lay_out(struct pages *p);
+void stock_lay_out(struct pages *p);
+void beds_lay_out(struct pages *p);
+void build_lay_out(struct pages *p);
+void prices_lay_out(struct pages *p);
+void stock_pages(struct pages *p);  /* Stock, Boxes, Moves */
+void beds_pages(struct pages *p);   /* Beds, Dried share, Stem costs */
+void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
+void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
+void reach_page(struct pages *p);
+void orders_page(struct pages *p);
+void cautions_page(struct pages *p);
+void summary_page(struct pages *p);
+void charts_page(struct pages *p);
+void inputs_page(struct pages *p); /* last: knows by then what is live */
+/* A formula: how many inputs that reach rests on differ from what the farm has. */
+const char *inputs_stale(struct pages *p);
+
+extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
+    lines_table, stems_table, beds_table, drying_table, stock_table, boxes_table, moves_table,
+    reach_table, orders_table, outlets_table, sold_table, aims_table, cautions_table;
+
+#endif
