@@ -1,0 +1,387 @@
+"""The workbook against two engines and against the program itself.
+
+1. What was written is what the engines work out: every formula cell, to 1e-9.
+2. A file with wrong values in it must be found out, or 1 would prove nothing.
+3. Inputs changed in the file and worked out anew give what the program gives with
+   the same --suppose (or --on): again every formula cell.
+4. The file is sound: every part XML, openpyxl reads it, text is never a formula,
+   the same run gives the same bytes.
+
+usage: check.py PROGRAM [words of the tests' names to run]"""
+import os
+import re
+import subprocess
+import sys
+import tempfile
+import time
+
+import engines
+import xlsx
+
+HERE = os.path.dirname(os.path.abspath(__file__))
+ROOT = os.path.dirname(os.path.dirname(HERE))
+# farm, date, formulas at least: a farm that stops being read would pass unseen
+FARMS = {
+    "demo": (os.path.join(ROOT, "recipes-demo"), "2026-11-14", 3000),
+    "every-rule": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000),
+    "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150),
+}
+SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
+          "Beds", "Dried share", "Stock", "Boxes", "Moves", "Reach", "Orders", "Outlets",
+          "Cost sold", "Aims", "Cautions"]
+UNITS = {"h", "min", "s", "months", "days", "g", "m", "m2"}
+TOLERANCE = 1e-9
+
+
+class Failed(Exception):
+    pass
+
+
+def need(ok, words, *values):
+    if not ok:
+        raise Failed(words % values if values else words)
+
+
+def near(a, b):
+    return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
+
+
+def same(a, b):
+    """Of two cells' values."""
+    if isinstance(a, float) and isinstance(b, float):
+        return near(a, b)
+    return (a if a is not None else "") == (b if b is not None else "")
+
+
+def differences(want, got, skip=()):
+    """Formula cells of `want` whose value is another in `got`."""
+    bad = []
+    for sheet, cells in want.items():
+        for ref, c in cells.items():
+            if c.formula is None or (sheet, ref) in skip:
+                continue
+            d = got.get(sheet, {}).get(ref)
+            value = d.value if d is not None else None
+            if c.kind == "e" or (d is not None and d.kind == "e") or not same(c.value, value):
+                bad.append("%s!%s: %r, but %r: =%s" % (sheet, ref, c.value, value, c.formula[:200]))
+    return bad
+
+
+def formulas(book):
+    return sum(c.formula is not None for cells in book.values() for c in cells.values())
+
+
+class Check:
+    def __init__(self, program):
+        self.program = os.path.abspath(program)
+        self.folder = tempfile.mkdtemp()
+        self.made = {}
+
+    def path(self, name):
+        return os.path.join(self.folder, name)
+
+    def write(self, farm, out, on=None, suppose=()):
+        folder, date, _ = FARMS[farm]
+        args = [self.program, "book", folder, "--on", on or date, "--output", self.path(out)]
+        for s in suppose:
+            args += ["--suppose", s]
+        rc, said = engines.run(args)
+        need(rc == 0, "%s: exit %d: %s", " ".join(args[1:5]), rc, said[:600])
+        return self.path(out)
+
+    def book(self, farm):
+        """The farm's own workbook, written once: path and cells."""
+        if farm not in self.made:
+            path = self.write(farm, farm + ".xlsx")
+            self.made[farm] = (path, xlsx.read(path))
+        return self.made[farm]
+
+    def worked_out(self, engine, path):
+        out = self.path("out-%s-%s" % (engine, os.path.basename(path)))
+        if os.path.exists(out):
+            os.remove(out)
+        engines.ENGINES[engine](path, out)
+        return xlsx.read(out)
+
+
+# ---- 1 and 2 ----
+
+def fresh(k, farm, engine):
+    path, book = k.book(farm)
+    n = formulas(book)
+    need(n >= FARMS[farm][2], "only %d formulas", n)
+    bad = differences(book, k.worked_out(engine, path))
+    need(not bad, "%d of %d differ:\n  %s", len(bad), n, "\n  ".join(bad[:20]))
+
+
+def stale_is_caught(k, farm, engine):
+    """Every cached number is spoilt; the engine must bring the right ones back, and the
+    comparison must see each of the wrong ones."""
+    path, book = k.book(farm)
+    spoilt = k.path("stale-" + os.path.basename(path))
+
+    def change(name, data):
+        if not name.startswith("xl/worksheets/sheet"):
+            return None
+        return re.sub(rb"(</f>)<v>(-?[0-9.][-+0-9.eE]*)</v>",
+                      lambda m: m.group(1) + b"<v>%r</v>" % (float(m.group(2)) * 1.5 + 7), data)
+
+    xlsx.rewrite(path, spoilt, change)
+    wrong = xlsx.read(spoilt)
+    numbers = sum(c.formula is not None and c.kind == "n" and c.value is not None
+                  for cells in book.values() for c in cells.values())
+    need(numbers > 100, "only %d numbers to spoil", numbers)
+    seen = len(differences(book, wrong))
+    need(seen == numbers, "%d cells were spoilt, %d seen", numbers, seen)
+    right = k.worked_out(engine, spoilt)
+    need(len(differences(wrong, right)) == numbers, "a stale file passes for a fresh one")
+    bad = differences(book, right)
+    need(not bad, "not worked out anew: %d: %s", len(bad), bad[:3])
+
+
+# ---- 3 ----
+
+class Input:
+    def __init__(self, path, row, value, unit, moves):
+        self.path, self.row, self.value, self.unit, self.moves = path, row, value, unit, moves
+
+
+def inputs(book):
+    """Rows of the sheet Inputs that a --suppose can name."""
+    cells, out = book["Inputs"], []
+    row = 9
+    while "B%d" % row in cells:
+        of, figure = cells["A%d" % row].value, cells["B%d" % row].value
+        farm = cells["A9"].value
+        value = cells["C%d" % row].value if "C%d" % row in cells else None
+        path = figure if of == farm and row - 9 < 20 and out_is_farm(cells, row) else of + " " + figure
+        out.append(Input(path, row, value, cells["D%d" % row].value or "", cells["F%d" % row].value))
+        row += 1
+    return out
+
+
+def out_is_farm(cells, row):
+    """Farm-wide figures stand first, above the first other name."""
+    return all(cells["A%d" % r].value == cells["A9"].value for r in range(9, row + 1))
+
+
+def text_of(x):
+    return ("%.9f" % x).rstrip("0").rstrip(".") if x else "0"
+
+
+def supposition(i, value):
+    """`PATH = VALUE` as --suppose takes it; the cell of a percentage holds a fraction."""
+    unit = i.unit.split(" ")[0]
+    if unit == "%":
+        return "%s = %s%%" % (i.path, text_of(value * 100))
+    return "%s = %s%s" % (i.path, text_of(value), " " + unit if unit in UNITS else "")
+
+
+def changed(i, step):
+    """Another sensible value for the input, not the same for each."""
+    if i.unit.startswith("%"):
+        v = round(i.value * (0.8 + 0.02 * (step % 7)) + 0.01, 4)
+        return v if v != i.value else v + 0.003
+    if i.value == int(i.value) and ("batch" in i.path or "per bundle" in i.path or "per box" in i.path
+                                    or "days" in i.path):
+        return i.value + 1 + step % 3
+    return round(i.value * (1.05 + 0.03 * (step % 5)) + (0.02 if i.value == 0 else 0), 5)
+
+
+def change_and_compare(k, farm, engine, values, on=None, tag="x"):
+    """values: {Input: value}.  Typed over in the file and worked out anew, against the
+    program's own with the same suppositions."""
+    path, book = k.book(farm)
+    edits = {("Inputs", "C%d" % i.row): v for i, v in values.items()}
+    if on:
+        y, m, d = (int(x) for x in on.split("-"))
+        edits[("Inputs", "C5")] = serial(y, m, d)
+    edited = k.path("%s-%s-edited.xlsx" % (farm, tag))
+    xlsx.type_over(path, edited, edits)
+    own = xlsx.read(k.write(farm, "%s-%s-own.xlsx" % (farm, tag), on,
+                            [supposition(i, v) for i, v in values.items()]))
+    got = k.worked_out(engine, edited)
+    # What says how far the file is from the farm differs on purpose.
+    skip = {("Inputs", "C8"), ("Reach", "A3")}
+    need(got["Inputs"]["C8"].value == len(edits), "%r inputs changed, says the file, of %d",
+         got["Inputs"]["C8"].value, len(edits))
+    bad = differences(own, got, skip)
+    need(not bad, "%d differ from the program's:\n  %s", len(bad), "\n  ".join(bad[:20]))
+    return book, got
+
+
+def serial(y, m, d):
+    import datetime
+    return (datetime.date(y, m, d) - datetime.date(1899, 12, 30)).days
+
+
+def pick(book, path):
+    found = [i for i in inputs(book) if i.path == path]
+    need(len(found) == 1, "%d inputs called %s", len(found), path)
+    return found[0]
+
+
+def every_input(k, farm, engine):
+    """All live inputs at once, each by its own step: every reference and every unit."""
+    _, book = k.book(farm)
+    values = {}
+    for step, i in enumerate(inputs(book)):
+        if i.moves.startswith("formulas") and i.value is not None:
+            values[i] = changed(i, step)
+    need(len(values) >= 5, "only %d live inputs", len(values))
+    before, after = change_and_compare(k, farm, engine, values, tag="all-" + engine)
+    for sheet in ("Cost build-up", "Cost lines", "Stem costs", "Prices", "Aims", "Cost sold"):
+        need(moved(before, after, sheet) > 0, "nothing on %s has moved", sheet)
+
+
+def moved(before, after, sheet, column=None):
+    """How many formula cells of a sheet, or a column of it, have another value."""
+    return sum(c.formula is not None and not same(c.value, after[sheet][r].value)
+               for r, c in before[sheet].items() if column in (None, xlsx.split(r)[0]))
+
+
+def one_input(k, farm, engine, path, value, must_move):
+    """must_move: (sheet, column) pairs in which at least one cell has to change."""
+    _, book = k.book(farm)
+    i = pick(book, path)
+    tag = re.sub("[^a-z]+", "-", path.lower()) + "-" + engine
+    before, after = change_and_compare(k, farm, engine, {i: value}, tag=tag)
+    for sheet, column in must_move:
+        need(moved(before, after, sheet, column) > 0, "%s moves nothing in %s of %s", path, column, sheet)
+
+
+def another_day(k, farm, engine, on):
+    before, after = change_and_compare(k, farm, engine, {}, on=on, tag="day-" + engine)
+    need(moved(before, after, "Boxes", "L") > 0, "no box has changed by %s", on)
+    need(after["Reach"]["A3"].value.startswith("Stale"), "reach does not say that it is stale")
+
+
+def stale_says_so(k, farm, engine):
+    """A changed wage leaves reach as it is; a changed loss in store does not."""
+    path, book = k.book(farm)
+    need(book["Reach"]["A3"].value.startswith("Solved"), "says %r", book["Reach"]["A3"].value)
+    loss = next(i for i in inputs(book) if i.path.endswith("storage loss") and i.value)
+    for i, v, word in ((pick(book, "wage"), 19, "Solved"), (loss, loss.value * 2, "Stale")):
+        edited = k.path("stale-says-%s.xlsx" % engine)
+        xlsx.type_over(path, edited, {("Inputs", "C%d" % i.row): v})
+        says = k.worked_out(engine, edited)["Reach"]["A3"].value
+        need(says.startswith(word), "after %s: %r", i.path, says)
+
+
+# ---- 4 ----
+
+def sound(k, farm):
+    path, book = k.book(farm)
+    bad = xlsx.well_formed(path)
+    need(not bad, "%s", "; ".join(bad))
+    need(list(book) == SHEETS, "sheets: %s", ", ".join(book))
+    for sheet, cells in book.items():
+        for ref, c in cells.items():
+            need(c.kind != "e", "%s!%s holds an error", sheet, ref)
+    again = k.write(farm, farm + "-again.xlsx")
+    with open(path, "rb") as a, open(again, "rb") as b:
+        need(a.read() == b.read(), "two runs, two files")
+
+
+def read_by_another(k, farm):
+    import openpyxl
+    path, book = k.book(farm)
+    w = openpyxl.load_workbook(path)
+    need(w.sheetnames == SHEETS, "sheets: %s", ", ".join(w.sheetnames))
+    need(len(w["Charts"]._charts) >= 2, "%d charts", len(w["Charts"]._charts))
+    n = sum(isinstance(c.value, str) and c.data_type == "f" for s in w for row in s.iter_rows() for c in row)
+    need(n == formulas(book), "%d formulas, not %d", n, formulas(book))
+    for s in w:
+        need(not s.merged_cells.ranges, "%s has merged cells", s.title)
+        if s.title in ("Summary", "Charts"):
+            continue
+        need(s.freeze_panes is not None, "%s has no standing head", s.title)
+        need(s.page_setup.orientation == "landscape" and s.sheet_properties.pageSetUpPr.fitToPage,
+             "%s is not set up for printing", s.title)
+        need(s.print_title_rows == "$4:$4", "%s prints no head: %s", s.title, s.print_title_rows)
+    notes = sum(c.comment is not None for s in w for c in s[4])
+    need(notes > 60, "only %d notes on heads", notes)
+    need(len(w["Inputs"].data_validations.dataValidation) > 5, "inputs take anything")
+    names = xlsx.names(path)
+    for i in inputs(book):
+        name = book["Inputs"]["G%d" % i.row].value
+        need(names.get(name) == ("Inputs", "C%d" % i.row), "%s is not the name of its cell", name)
+
+
+def no_functions_but_known(k, farm):
+    """Only functions that every engine knows, and none that looks at the clock."""
+    known = {"ABS", "AND", "COUNT", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "N",
+             "ROUND", "SUM", "SUMPRODUCT"}
+    _, book = k.book(farm)
+    for sheet, cells in book.items():
+        for ref, c in cells.items():
+            if c.formula:
+                bare = re.sub(r'"[^"]*"|\'[^\']*\'', "", c.formula)
+                used = set(re.findall(r"([A-Z][A-Z0-9.]*)\(", bare))
+                need(used <= known, "%s!%s: %s", sheet, ref, ", ".join(used - known))
+
+
+def text_stays_text(k):
+    _, book = k.book("odd-names")
+    seen = set()
+    for sheet, cells in book.items():
+        for ref, c in cells.items():
+            if isinstance(c.value, str):
+                seen.add(c.value)
+                if c.value and c.value[0] in "=+-@":
+                    need(c.formula is None or c.formula.startswith(("INDEX(", "'")),
+                         "%s!%s has become a formula", sheet, ref)
+    for name in ("=SUM(A1:A9)", "+49 'gras' _x0041_", "-2 cm Ring", "=cmd|x", "R1C1",
+                 "http://example.invalid/market", "\U0001F33E Kranz \"gro\u00df\" & klein"):
+        need(name in seen, "%r is not in the book", name)
+
+
+def tests(k):
+    for farm in FARMS:
+        yield "sound " + farm, lambda f=farm: sound(k, f)
+        yield "known functions " + farm, lambda f=farm: no_functions_but_known(k, f)
+    yield "read by another demo", lambda: read_by_another(k, "demo")
+    yield "text stays text", lambda: text_stays_text(k)
+    for engine in engines.ENGINES:
+        for farm in FARMS:
+            yield "fresh %s %s" % (farm, engine), lambda f=farm, e=engine: fresh(k, f, e)
+        yield "stale is caught " + engine, lambda e=engine: stale_is_caught(k, "every-rule", e)
+        for farm in FARMS:
+            yield ("every input %s %s" % (farm, engine),
+                   lambda f=farm, e=engine: every_input(k, f, e))
+        yield "stale says so " + engine, lambda e=engine: stale_says_so(k, "demo", e)
+        yield "another day demo " + engine, lambda e=engine: another_day(k, "demo", e, "2027-03-01")
+        yield ("another day every-rule " + engine,
+               lambda e=engine: another_day(k, "every-rule", e, "2026-12-24"))
+        money = [("Cost build-up", "G"), ("Prices", "H"), ("Prices", "I"), ("Prices", "M"), ("Prices", "N")]
+        for path, value, move in (
+                ("wage", 19, money + [("Prices", "D")]),
+                ("Strawflower drying loss", 0.25, [("Stem costs", "H"), ("Prices", "H"), ("Prices", "M")]),
+                ("online fee", 0.12, [("Prices", "G"), ("Prices", "I"), ("Prices", "D")]),
+                ("market aim margin", 0.45, [("Prices", "D"), ("Aims", "O")])):
+            yield ("one input %s %s" % (path, engine),
+                   lambda p=path, v=value, m=move, e=engine: one_input(k, "demo", e, p, v, m))
+
+
+def main():
+    k = Check(sys.argv[1])
+    wanted = sys.argv[2:]
+    passed = failed = 0
+    for name, test in tests(k):
+        if wanted and not all(w in name for w in wanted):
+            continue
+        start = time.time()
+        try:
+            test()
+            passed += 1
+            print("  ok   %-44s %5.1f s" % (name, time.time() - start))
+        except (Failed, RuntimeError, ValueError, KeyError, subprocess.TimeoutExpired) as e:
+            failed += 1
+            print("  FAIL %s\n       %s" % (name, e))
+        sys.stdout.flush()
+    print("%d passed, %d failed" % (passed, failed))
+    return 1 if failed or not passed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
