@@ -378,7 +378,7 @@ struct log_entry {              /* a line of bench.csv */
 	uint32_t batch;         /* of weighed; else NONE */
 	uint32_t cause;         /* enum cause, NONE */
 	uint32_t outlet;        /* NONE */
-	double price;           /* NaN */
+	double price;           /* money per base unit, of sold; NaN */
 	struct str strikes;     /* id of the entry that this one reverses */
 	uint32_t line;
 };

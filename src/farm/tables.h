@@ -11,6 +11,7 @@
 #include <stddef.h>
 
 #include "base/str.h"
+#include "farm/farm.h"
 
 enum table_id { TABLE_STOCK, TABLE_BEDS, TABLE_BATCHES, TABLE_ORDERS, TABLE_BENCH, TABLE_COUNT };
 
@@ -85,5 +86,13 @@ enum bench_column {
 	BENCH_STRIKES, BENCH_NOTE, BENCH_END, BENCH_COLUMNS
 };
 enum { COLUMNS_MOST = 24 }; /* no table has more */
+
+/* Columns of bench.csv that an event needs and may fill, as bits 1 << BENCH_...; id,
+ * on, event, note and end, which go with all, are in neither. */
+struct event_columns {
+	unsigned needs, may;
+	unsigned kinds; /* of the thing in `what`: bits 1 << enum kind */
+};
+struct event_columns event_columns(enum event event);
 
 #endif

@@ -28,24 +28,29 @@ const char *event_name(enum event e)
 #define ANY_ITEM (1u << KIND_CROP | 1u << KIND_SUPPLY | 1u << KIND_PART | 1u << KIND_PIECE)
 
 /* What an event says in which column.  id, on, event, note and end go with all. */
-static const struct rule {
-	unsigned kinds; /* of `what` */
-	unsigned needs, may;
-} rules[EVENT_COUNT] = {
-	[EVENT_MADE] = { 1u << KIND_PART | 1u << KIND_PIECE, COL(WHAT) | COL(COUNT),
-	                 COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(DRAWN) | COL(BOX) },
-	[EVENT_CUT] = { 1u << KIND_CROP, COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED) },
-	[EVENT_HUNG] = { 1u << KIND_CROP, COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED) },
-	[EVENT_BOXED] = { ANY_ITEM, COL(WHAT) | COL(COUNT) | COL(BOX),
-	                  COL(UNIT) | COL(MINUTES) | COL(SPOILED) },
-	[EVENT_TOSSED] = { ANY_ITEM, COL(COUNT),
-	                   COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(CAUSE) },
-	[EVENT_COUNTED] = { ANY_ITEM, COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) },
-	[EVENT_SOLD] = { ANY_ITEM, COL(COUNT),
-	                 COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(OUTLET) | COL(PRICE) },
-	[EVENT_WEIGHED] = { 1u << KIND_CROP, COL(BOX) | COL(COUNT), COL(WHAT) | COL(UNIT) | COL(MINUTES) },
-	[EVENT_STRUCK] = { ANY_ITEM, COL(STRIKES), COL(WHAT) },
+static const struct event_columns rules[EVENT_COUNT] = {
+	[EVENT_MADE] = { COL(WHAT) | COL(COUNT),
+	                 COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(DRAWN) | COL(BOX),
+	                 1u << KIND_PART | 1u << KIND_PIECE },
+	[EVENT_CUT] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED), 1u << KIND_CROP },
+	[EVENT_HUNG] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED), 1u << KIND_CROP },
+	[EVENT_BOXED] = { COL(WHAT) | COL(COUNT) | COL(BOX), COL(UNIT) | COL(MINUTES) | COL(SPOILED),
+	                  ANY_ITEM },
+	[EVENT_TOSSED] = { COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(CAUSE),
+	                   ANY_ITEM },
+	[EVENT_COUNTED] = { COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES), ANY_ITEM },
+	[EVENT_SOLD] = { COL(COUNT),
+	                 COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(OUTLET) | COL(PRICE),
+	                 ANY_ITEM },
+	[EVENT_WEIGHED] = { COL(BOX) | COL(COUNT), COL(WHAT) | COL(UNIT) | COL(MINUTES), 1u << KIND_CROP },
+	[EVENT_STRUCK] = { COL(STRIKES), COL(WHAT), ANY_ITEM },
 };
+
+struct event_columns event_columns(enum event event)
+{
+	return event < EVENT_COUNT ? rules[event] : (struct event_columns){ .needs = 0 };
+}
+
 static const unsigned with_all = COL(ID) | COL(ON) | COL(EVENT) | COL(NOTE) | COL(END);
 
 /* ---- a torn last line ---- */
@@ -236,7 +241,7 @@ static void name_columns(struct buf *b, unsigned columns)
 
 static void check_columns(struct table_reader *t, enum event event)
 {
-	const struct rule *rule = &rules[event];
+	const struct event_columns *rule = &rules[event];
 	for (size_t i = 0; i < BENCH_COLUMNS; i++) {
 		bool there = given(&t->values[i]);
 		if (!there && rule->needs >> i & 1)
@@ -255,7 +260,7 @@ static void check_columns(struct table_reader *t, enum event event)
 static void check_item(struct table_reader *t, struct log_entry *e)
 {
 	const struct value *v = t->values;
-	const struct rule *rule = &rules[e->event];
+	const struct event_columns *rule = &rules[e->event];
 	struct item item = e->item;
 	if (item.index == NONE || rule->kinds >> item.kind & 1)
 		return;
@@ -272,6 +277,7 @@ static void take_count(struct table_reader *t, struct log_entry *e)
 	if (!given(&t->values[BENCH_COUNT]) || !cell_unit(t, BENCH_UNIT, e->item, &factor))
 		return;
 	e->count = e->count * (double)factor.num / (double)factor.den;
+	e->price = e->price * (double)factor.den / (double)factor.num;
 	if (e->item.kind == KIND_PIECE && e->count != floor(e->count))
 		cell_error(t, BENCH_COUNT, "%s is no whole number of pieces.", cell_quote(t, BENCH_COUNT));
 }

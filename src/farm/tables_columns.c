@@ -1,8 +1,6 @@
 /* tables_columns.c - the columns of the five tables. */
 #include "farm/tables.h"
 
-#include "farm/farm.h"
-
 #define STEMS_MOST 1e8
 #define MONEY_MOST 1e9
 #define NO_RANGE 0, 0
@@ -131,7 +129,7 @@ static const struct csv_column bench_columns[] = {
 	                "The box that it happened to; with `weighed`, the batch." },
 	[BENCH_CAUSE] = { "cause", COLUMN_CAUSE, false, "", NO_RANGE, "Why it was tossed." },
 	[BENCH_OUTLET] = { "outlet", COLUMN_OUTLET, false, "", NO_RANGE, "Where it was sold." },
-	[BENCH_PRICE] = { "price", COLUMN_NUMBER, false, "money per piece", 0, MONEY_MOST,
+	[BENCH_PRICE] = { "price", COLUMN_NUMBER, false, "money per `unit`", 0, MONEY_MOST,
 	                  "What the customer paid for one." },
 	[BENCH_STRIKES] = { "strikes", COLUMN_TEXT, false, "", NO_RANGE,
 	                    "With `struck`: id of the entry that is taken back." },
