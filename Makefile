@@ -135,11 +135,21 @@ $(B)/fuzz/%: $(B)/tests/fuzz/%.o $(A)
 	@mkdir -p $(@D)
 	$(Q)$(CC) $(THRAVE_CFLAGS) $(CFLAGS) -fsanitize=fuzzer,address,undefined -o $@ $^ $(LDFLAGS) $(THRAVE_LIBS)
 
+# ---- speed -----------------------------------------------------------------
+# Each tests/bench/bench_X.c prints what it measures and fails past its limits.
+BENCH := $(sort $(wildcard tests/bench/bench_*.c))
+bench: $(BENCH:tests/bench/%.c=$(B)/bench/%)
+	@for b in $^; do $$b || exit 1; done
+$(B)/bench/%: $(B)/tests/bench/%.o $(A)
+	@mkdir -p $(@D)
+	$(if $(V),,@echo "  LD   $@")
+	$(Q)$(CC) $(THRAVE_CFLAGS) $(CFLAGS) $(THRAVE_LDFLAGS) -o $@ $^ $(LDFLAGS) $(THRAVE_LIBS)
+
 clean:
 	rm -rf build
 
-.PHONY: all units replay fuzz fuzzers demo check check-book clean FORCE \
+.PHONY: all bench units replay fuzz fuzzers demo check check-book clean FORCE \
         install-build install-check install-book install-ci
 .SECONDARY:
 FORCE:
--include $(OBJ:.o=.d) $(UNIT:%.c=$(B)/%.d) $(HELP:%.c=$(B)/%.d) $(FUZZ:%.c=$(B)/%.d)
+-include $(OBJ:.o=.d) $(UNIT:%.c=$(B)/%.d) $(HELP:%.c=$(B)/%.d) $(FUZZ:%.c=$(B)/%.d) $(BENCH:%.c=$(B)/%.d)

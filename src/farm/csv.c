@@ -62,16 +62,19 @@ static const char *skip_blanks(const struct csv_parsing *in, const char *p)
 	return p;
 }
 
+/* The value of a quoted cell and where it ends.  It stands in the source as it is
+ * when a single quote comes right behind as many bytes as it has. */
 static const char *quoted_cell(struct csv_parsing *in, struct csv_cell *cell, const char *start,
                                const void *field, size_t n)
 {
-	const char *p = past_quoted(start, in->line_end);
-	/* Two quotes more than the value: it stands in the source as it is. */
-	if ((size_t)(p - start) == n + 2)
+	const char *close = start + 1 + n, *end = in->line_end;
+	if (close < end && *close == '"' && (n == 0 || close[-1] != '"') &&
+	    (close + 1 == end || close[1] != '"')) {
 		cell->text = (struct str){ start + 1, n };
-	else
-		cell->text = (struct str){ arena_copy(in->arena, field, n), n };
-	return p;
+		return close + 1;
+	}
+	cell->text = (struct str){ arena_copy(in->arena, field, n), n };
+	return past_quoted(start, end);
 }
 
 static struct csv_cell *new_cell(struct csv_parsing *in)
