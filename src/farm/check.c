@@ -37,9 +37,9 @@ static void check_when(struct loader *l, const struct when *w, struct span at)
 		return;
 	bool last = w->anchor == ANCHOR_LAST_FROST;
 	diag_warn(l->diag, at, "%s counts from the %s frost, which the farm does not say.",
-	          quote_span(l->diag, at), last ? "last" : "first");
+		  quote_span(l->diag, at), last ? "last" : "first");
 	diag_hint(l->diag, "add a line like `frost %s 2027-%s` to the farm block",
-	          last ? "last" : "first", last ? "04-24" : "10-18");
+		  last ? "last" : "first", last ? "04-24" : "10-18");
 }
 
 static void check_crop(struct loader *l, const struct crop *c)
@@ -51,8 +51,8 @@ static void check_crop(struct loader *l, const struct crop *c)
 		check_when(l, &c->plantings[i].when, c->plantings[i].at);
 	if (k->low.given && k->high.given && k->low.v > k->high.v)
 		diag_error(l->diag, k->high.supposed ? k->high.at : k->low.at,
-		           "With %s here, the usual range ends below where it begins.",
-		           quote_span(l->diag, k->high.supposed ? k->high.at : k->low.at));
+			   "With %s here, the usual range ends below where it begins.",
+			   quote_span(l->diag, k->high.supposed ? k->high.at : k->low.at));
 }
 
 /* ---- outlets ---- */
@@ -60,11 +60,13 @@ static void check_crop(struct loader *l, const struct crop *c)
 int check_tariff(struct diag *d, const struct tariff *last, const struct tariff *t)
 {
 	if (t->upto.v <= last->upto.v)
-		return diag_error(d, t->upto.at, "The weight %s does not rise above the one before it.",
-		                  quote_span(d, t->upto.at));
+		return diag_error(d, t->upto.at,
+				  "The weight %s does not rise above the one before it.",
+				  quote_span(d, t->upto.at));
 	if (t->money.v < last->money.v)
-		return diag_error(d, t->money.at, "A heavier parcel costs %s, less than a lighter one.",
-		                  quote_span(d, t->money.at));
+		return diag_error(d, t->money.at,
+				  "A heavier parcel costs %s, less than a lighter one.",
+				  quote_span(d, t->money.at));
 	return 0;
 }
 
@@ -73,7 +75,7 @@ int check_per_order(struct diag *d, const struct fig *per_order)
 	if (per_order->v >= 1)
 		return 0;
 	return diag_error(d, per_order->at, "An order holds at least one piece, not %s.",
-	                  quote_span(d, per_order->at));
+			  quote_span(d, per_order->at));
 }
 
 int check_labour(struct diag *d, const struct outlet *o)
@@ -81,8 +83,8 @@ int check_labour(struct diag *d, const struct outlet *o)
 	if (o->labour_rule != LABOUR_OF_PRICE || o->ratio_labour.v < 1)
 		return 0;
 	return diag_error(d, o->ratio_labour.at,
-	                  "%s is too much: labour's share of the price stays below 100%%.",
-	                  quote_span(d, o->ratio_labour.at));
+			  "%s is too much: labour's share of the price stays below 100%%.",
+			  quote_span(d, o->ratio_labour.at));
 }
 
 static void check_outlet(struct loader *l, const struct outlet *o)

@@ -64,8 +64,8 @@ static bool looks_blank(int32_t c)
 
 static bool is_hidden(int32_t c)
 {
-	return c == 0xad || c == 0x200b || c == 0x200e || c == 0x200f || (c >= 0x2028 && c <= 0x202e) ||
-	       (c >= 0x2060 && c <= 0x206f) || c == 0xfeff;
+	return c == 0xad || c == 0x200b || c == 0x200e || c == 0x200f ||
+	       (c >= 0x2028 && c <= 0x202e) || (c >= 0x2060 && c <= 0x206f) || c == 0xfeff;
 }
 
 size_t line_bad_char(struct str text, bool free_text, int32_t *code)
@@ -267,9 +267,9 @@ static bool looks_like_currency(struct str word)
 static void hint_currency(struct cursor *c, struct str word)
 {
 	diag_hint(c->l->diag,
-	          "leave %s out: amounts are plain numbers, the currency is said once in the farm "
-	          "block",
-	          QUOTE(c, word));
+		  "leave %s out: amounts are plain numbers, the currency is said once in the farm "
+		  "block",
+		  QUOTE(c, word));
 }
 
 int cur_expected(struct cursor *c, const char *choices)
@@ -279,7 +279,8 @@ int cur_expected(struct cursor *c, const char *choices)
 	print_choices(&b, choices);
 	struct str word = cur_peek(c);
 	struct choices k = { c->l->arena, choices, false };
-	struct str near = word.n ? diag_nearest(str_fold(c->l->arena, word), next_choice, &k) : STR_NONE;
+	struct str near =
+	    word.n ? diag_nearest(str_fold(c->l->arena, word), next_choice, &k) : STR_NONE;
 	if (word.n == 0) {
 		cur_error(c, word, "The line ends where %s should stand.", b.data);
 		cur_hint_example(c);
@@ -304,7 +305,7 @@ int cur_missing(struct cursor *c, const char *what)
 		cur_error(c, word, "The line ends where %s should stand.", what);
 	else
 		cur_error(c, word, "%c%s should stand here, not %s.", what[0] - 'a' + 'A', what + 1,
-		          QUOTE(c, word));
+			  QUOTE(c, word));
 	if (word.n && looks_like_currency(word))
 		hint_currency(c, word);
 	else
@@ -333,7 +334,8 @@ int cur_next_clause(struct cursor *c)
 	c->at = (size_t)(word.p - c->text.p) + 1;
 	if (!cur_clause_end(c))
 		return 1;
-	cur_error(c, word, "Nothing stands behind this %s.", word.p[0] == ',' ? "comma" : "semicolon");
+	cur_error(c, word, "Nothing stands behind this %s.",
+		  word.p[0] == ',' ? "comma" : "semicolon");
 	cur_hint_example(c);
 	return -1;
 }
@@ -342,7 +344,7 @@ int cur_once(struct cursor *c, unsigned *seen, unsigned bit, struct str at)
 {
 	if (*seen & bit)
 		return cur_error(c, at, "%s says something that this line has said already.",
-		                 QUOTE(c, at));
+				 QUOTE(c, at));
 	*seen |= bit;
 	return 0;
 }

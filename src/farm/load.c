@@ -34,7 +34,8 @@ static int read_texts(struct loader *l, const char *folder)
 	if (file_list(l->arena, folder, ".txt", &names, &n, &err) < 0)
 		return system_error(l, &err);
 	if (n > FILES_MOST)
-		return diag_error(l->diag, SPAN_NONE, "This folder holds more than %d texts.", FILES_MOST);
+		return diag_error(l->diag, SPAN_NONE, "This folder holds more than %d texts.",
+				  FILES_MOST);
 	int bad = 0;
 	for (size_t i = 0; i < n && bad != FAILED; i++) {
 		int one = read_text(l, folder, names[i]);
@@ -42,7 +43,7 @@ static int read_texts(struct loader *l, const char *folder)
 	}
 	if (bad == 0 && notation_of(l)->nblocks == 0) {
 		diag_error(l->diag, SPAN_NONE, "No farm is written down in the folder %s.",
-		           diag_quote(l->diag, str_of(folder)));
+			   diag_quote(l->diag, str_of(folder)));
 		diag_hint(l->diag, "`thrave start` makes a new folder to begin with");
 		return -1;
 	}
@@ -60,7 +61,7 @@ static int suppose(struct loader *l, const struct load_options *options)
 }
 
 int farm_load(struct farm **out, struct arena *arena, const char *folder,
-              const struct load_options *options, struct diag *diag)
+	      const struct load_options *options, struct diag *diag)
 {
 	struct loader l;
 	struct farm *farm = ARENA_NEW(arena, struct farm);

@@ -21,7 +21,8 @@ static size_t singular(struct str s, bool *y)
 		*y = true;
 		return s.n - 3;
 	}
-	if (ends(s, "ches") || ends(s, "shes") || ends(s, "xes") || ends(s, "sses") || ends(s, "zes"))
+	if (ends(s, "ches") || ends(s, "shes") || ends(s, "xes") || ends(s, "sses") ||
+	    ends(s, "zes"))
 		return s.n - 2;
 	return s.n - 1;
 }
@@ -58,10 +59,10 @@ struct str measure_word(struct arena *a, struct str word)
 /* All units of one dimension are one node, counted in its base; every counting
  * word is a node of its own. */
 struct node {
-	struct str word;        /* empty for a dimension */
+	struct str word; /* empty for a dimension */
 	enum dimension dim;
 	bool known;
-	struct rat value;       /* roots in one of it, when known */
+	struct rat value; /* roots in one of it, when known */
 };
 struct walk {
 	struct node nodes[2 * MEASURES_MOST + 2];
@@ -106,7 +107,7 @@ static bool follow(struct walk *w, const struct measure *m)
 }
 
 bool measure_between(const struct measure *defs, size_t n, struct str word, struct str in,
-                     struct rat *factor)
+		     struct rat *factor)
 {
 	struct walk w; /* large: only the first w.n nodes are ever looked at */
 	struct rat scale;

@@ -39,7 +39,8 @@ bool names_put(struct names *t, struct str fold, uint32_t value, uint32_t *old)
 	if (t->n == t->cap) {
 		size_t cap = t->cap;
 		t->keys = arena_grow(t->arena, t->keys, t->n, t->n + 1, &cap, sizeof *t->keys);
-		t->values = arena_grow(t->arena, t->values, t->n, t->n + 1, &t->cap, sizeof *t->values);
+		t->values =
+		    arena_grow(t->arena, t->values, t->n, t->n + 1, &t->cap, sizeof *t->values);
 	}
 	t->keys[t->n] = fold;
 	t->values[t->n] = value;
@@ -78,7 +79,7 @@ uint32_t loader_colour(struct loader *l, struct str name)
 	size_t n = farm->ncolours, cap = l->cap_colours;
 	farm->colours = arena_grow(l->arena, farm->colours, n, n + 1, &cap, sizeof *farm->colours);
 	farm->colour_folds = arena_grow(l->arena, farm->colour_folds, n, n + 1, &l->cap_colours,
-	                                sizeof *farm->colour_folds);
+					sizeof *farm->colour_folds);
 	farm->colours[n] = name;
 	farm->colour_folds[n] = fold;
 	farm->ncolours++;
@@ -152,7 +153,7 @@ void loader_hint_name(struct loader *l, struct str name, unsigned kinds)
 const char *kind_name(enum kind k)
 {
 	static const char *const name[] = { "farm",  "crop",   "supply", "part",
-		                            "piece", "outlet", "target" };
+					    "piece", "outlet", "target" };
 	return k < KIND_COUNT ? name[k] : "block";
 }
 

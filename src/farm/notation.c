@@ -33,7 +33,7 @@ static bool check_characters(struct cursor *c, struct str text, bool free_text)
 		diag_hint(c->l->diag, "delete it");
 	} else {
 		cur_error(c, s, "A character that cannot be seen (U+%04X) stands here.",
-		          (unsigned)code);
+			  (unsigned)code);
 		diag_hint(c->l->diag, "delete it, and type an ordinary blank if one is meant");
 	}
 	return false;
@@ -62,24 +62,27 @@ static void enter_name(struct reader *r, struct cursor *c, struct str name, stru
 		return;
 	if (old == mine) {
 		diag_warn(r->l->diag, cur_span(c, name), "%s is a name of this %s already.",
-		          QUOTE(c, name), kind_name(r->item.kind));
+			  QUOTE(c, name), kind_name(r->item.kind));
 		return;
 	}
 	struct item item = outlet ? (struct item){ KIND_OUTLET, old } : ITEM_OF(old);
 	const struct head *other = farm_head(r->farm, item);
-	cur_error(c, name, "The name %s is taken by another %s.", QUOTE(c, name), kind_name(item.kind));
+	cur_error(c, name, "The name %s is taken by another %s.", QUOTE(c, name),
+		  kind_name(item.kind));
 	if (item.kind == r->item.kind)
-		diag_hint(r->l->diag, "put the lines of both into one block, or give one another name");
+		diag_hint(r->l->diag,
+			  "put the lines of both into one block, or give one another name");
 	diag_also(r->l->diag, other->at, "first defined here");
 }
 
 static int read_header_name(struct cursor *c, enum kind kind, struct str *name)
 {
-	static const char *const nouns[] = { "a farm",   "a crop",    "a supply", "a part",
-		                             "a piece", "an outlet", "a target" };
+	static const char *const nouns[] = { "a farm",  "a crop",    "a supply", "a part",
+					     "a piece", "an outlet", "a target" };
 	*name = str_trim(cur_rest(c));
 	if (name->n == 0) {
-		cur_error(c, *name, "The line ends where the name of %s should stand.", nouns[kind]);
+		cur_error(c, *name, "The line ends where the name of %s should stand.",
+			  nouns[kind]);
 		return -1;
 	}
 	return cur_check_name(c, *name, nouns[kind]);
@@ -87,8 +90,13 @@ static int read_header_name(struct cursor *c, enum kind kind, struct str *name)
 
 static size_t count_of(const struct farm *farm, enum kind kind)
 {
-	const size_t counts[] = { 0,           farm->ncrops,   farm->nsupplies, farm->nparts,
-		                  farm->npieces, farm->noutlets, farm->ntargets };
+	const size_t counts[] = { 0,
+				  farm->ncrops,
+				  farm->nsupplies,
+				  farm->nparts,
+				  farm->npieces,
+				  farm->noutlets,
+				  farm->ntargets };
 	return counts[kind];
 }
 
@@ -237,10 +245,11 @@ static void unknown_statement(struct reader *r, struct str word, struct cursor *
 	else if (other != KIND_COUNT && statement_find(other, word)->kinds == 1u << other)
 		diag_hint(diag, "it stands in a `%s` block", kind_name(other));
 	else if (kind_of(word, false) != KIND_COUNT)
-		diag_hint(diag, "a block begins in the first column: take the blanks before it away");
+		diag_hint(diag,
+			  "a block begins in the first column: take the blanks before it away");
 	else if (statement_find(r->kind, STR("calls")) && quantity_follows(c))
 		diag_hint(diag, "for a counting word of your own write `calls 25 stem %s %.*s`",
-		          article(word), (int)str_fit(word, 40), word.p);
+			  article(word), (int)str_fit(word, 40), word.p);
 	else
 		hint_words(r);
 }
@@ -252,7 +261,8 @@ static void read_statement(struct reader *r, struct line *line)
 	if (r->kind == KIND_COUNT) {
 		if (!r->skip) {
 			cur_error(&c, word, "%s belongs to no block.", QUOTE(&c, word));
-			diag_hint(r->l->diag, "a block begins in the first column, for example `crop Statice`");
+			diag_hint(r->l->diag,
+				  "a block begins in the first column, for example `crop Statice`");
 			r->skip = true;
 		}
 		return;
@@ -362,7 +372,8 @@ int read_calls(struct reader *r, struct cursor *c)
 		return -1;
 	m.at = cur_span(c, at);
 	if (unit_find(m.word))
-		return cur_error(c, at, "%s is a measure and cannot be a counting word.", QUOTE(c, at));
+		return cur_error(c, at, "%s is a measure and cannot be a counting word.",
+				 QUOTE(c, at));
 	if (at.n > NAME_MOST)
 		return cur_error(c, at, "%s is too long for a word.", QUOTE(c, at));
 	return add_measure(r, c, m);
@@ -409,8 +420,9 @@ static int check_text(struct loader *l, uint32_t file, struct str text)
 		return -1;
 	}
 	if (!has_blocks(l->arena, text)) {
-		diag_add(l->diag, DIAG_NOTE, SPAN_NONE, "%s was left out: no line of it begins a block.",
-		         diag_quote(l->diag, l->diag->sources[file - 1].name));
+		diag_add(l->diag, DIAG_NOTE, SPAN_NONE,
+			 "%s was left out: no line of it begins a block.",
+			 diag_quote(l->diag, l->diag->sources[file - 1].name));
 		return 1;
 	}
 	if (nul) {
@@ -421,7 +433,7 @@ static int check_text(struct loader *l, uint32_t file, struct str text)
 	if (bad < text.n) {
 		struct span at = { file, (uint32_t)(text.p + bad - start), 1 };
 		diag_error(l->diag, at, "The byte %s is no UTF-8.",
-		           diag_quote(l->diag, (struct str){ text.p + bad, 1 }));
+			   diag_quote(l->diag, (struct str){ text.p + bad, 1 }));
 		diag_hint(l->diag, "save the file as UTF-8");
 		return -1;
 	}
@@ -461,8 +473,9 @@ int notation_read(struct loader *l, uint32_t source)
 			read_header(&r, &line);
 		if (l->diag->errors - errors > ERRORS_MOST) {
 			struct cursor c = cursor_on(&r, line.text, NULL);
-			cur_error(&c, line.text, "After %d errors the rest of this file was not read.",
-			          ERRORS_MOST);
+			cur_error(&c, line.text,
+				  "After %d errors the rest of this file was not read.",
+				  ERRORS_MOST);
 			break;
 		}
 	}

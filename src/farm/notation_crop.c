@@ -11,7 +11,8 @@ static int pend(struct reader *r, struct cursor *c, struct fig *fig, bool per)
 	if (cur_count_word(c, &u.word, &at) < 0)
 		return -1;
 	u.at = cur_span(c, at);
-	const char *base = r->kind == KIND_CROP ? (const char *)r_crop(r) : (const char *)r_supply(r);
+	const char *base =
+	    r->kind == KIND_CROP ? (const char *)r_crop(r) : (const char *)r_supply(r);
 	u.offset = (size_t)((const char *)fig - base);
 	*ARENA_PUSH(r->l->arena, n->units, n->nunits, n->cap_units) = u;
 	return 0;
@@ -76,7 +77,8 @@ int crop_worth(struct reader *r, struct cursor *c)
 		if (cur_count_word(&ahead, &unit, &at) < 0)
 			return -1;
 		struct str word = cur_peek(&ahead);
-		struct fig *const prices[] = { &crop->fresh_price, &crop->hung_price, &crop->dried_price };
+		struct fig *const prices[] = { &crop->fresh_price, &crop->hung_price,
+					       &crop->dried_price };
 		unsigned k = cur_take(&ahead, "fresh") ? 0 : cur_take(&ahead, "to hang") ? 1 : 2;
 		if (k == 2 && !cur_take(&ahead, "dried"))
 			return cur_expected(&ahead, "fresh|to hang|dried");
@@ -102,7 +104,8 @@ int crop_loses(struct reader *r, struct cursor *c)
 		struct str at = cur_peek(c);
 		if (cur_take(c, "weighs")) {
 			if (cur_once(c, &seen, 1u << STAGE_COUNT, at) < 0 ||
-			    cur_fig(c, &crop->loss_weight, POSITIVE) < 0 || cur_want(c, "stem*") < 0)
+			    cur_fig(c, &crop->loss_weight, POSITIVE) < 0 ||
+			    cur_want(c, "stem*") < 0)
 				return -1;
 			continue;
 		}
@@ -163,7 +166,8 @@ int crop_hangs(struct reader *r, struct cursor *c)
 		struct str at = cur_peek(c);
 		int bad;
 		if (days_follow(c)) {
-			bad = cur_once(c, &seen, SAYS_DAYS, at) < 0 || read_days(c, &crop->drying_days) < 0;
+			bad = cur_once(c, &seen, SAYS_DAYS, at) < 0 ||
+			      read_days(c, &crop->drying_days) < 0;
 		} else if (length_follows(c)) {
 			bad = cur_once(c, &seen, SAYS_LINE, at) < 0 ||
 			      cur_measure(c, DIM_LENGTH, &crop->bundle_line, POSITIVE) < 0 ||
@@ -189,7 +193,8 @@ int crop_lies(struct reader *r, struct cursor *c)
 	for (; more > 0; more = cur_next_clause(c)) {
 		struct str at = cur_peek(c);
 		if (days_follow(c)) {
-			if (cur_once(c, &seen, SAYS_DAYS, at) < 0 || read_days(c, &crop->drying_days) < 0)
+			if (cur_once(c, &seen, SAYS_DAYS, at) < 0 ||
+			    read_days(c, &crop->drying_days) < 0)
 				return -1;
 			continue;
 		}
@@ -249,8 +254,8 @@ static bool take_per(struct cursor *c, enum per *per)
 /* The words behind the number of a rate: `stem per h`, `s per bundle`. */
 struct rate_words {
 	enum per per;
-	struct rat seconds;     /* of the unit of time */
-	bool inverse;           /* so many in that time */
+	struct rat seconds; /* of the unit of time */
+	bool inverse;       /* so many in that time */
 };
 
 static int read_rate_words(struct cursor *c, struct rate_words *out)
@@ -357,7 +362,7 @@ static int check_shares(struct reader *r, struct cursor *c)
 		return cur_error(c, all, "The shares of the colours come to more than 100%%.");
 	if (given == crop->ncolours && over < 0)
 		diag_warn(c->l->diag, cur_span(c, all),
-		          "The shares of the colours come to less than 100%%.");
+			  "The shares of the colours come to less than 100%%.");
 	return 0;
 }
 
@@ -376,7 +381,8 @@ int crop_colours(struct reader *r, struct cursor *c)
 		uint32_t colour = loader_colour(r->l, name);
 		for (size_t i = 0; i < crop->ncolours; i++) {
 			if (crop->colours[i].colour == colour)
-				return cur_error(c, name, "The colour %s is said twice.", QUOTE(c, name));
+				return cur_error(c, name, "The colour %s is said twice.",
+						 QUOTE(c, name));
 		}
 		c->at = (size_t)(name.p - c->text.p) + name.n;
 		struct colour_share *s =
@@ -404,13 +410,15 @@ void crop_end(struct reader *r)
 	const struct crop *crop = r_crop(r);
 	if (hangs->file && lies->file) {
 		diag_error(r->l->diag, lies->off > hangs->off ? *lies : *hangs,
-		           "A crop dries either hanging (`hangs`) or lying (`lies`), not both.");
-		diag_also(r->l->diag, lies->off > hangs->off ? *hangs : *lies, "the other is said here");
+			   "A crop dries either hanging (`hangs`) or lying (`lies`), not both.");
+		diag_also(r->l->diag, lies->off > hangs->off ? *hangs : *lies,
+			  "the other is said here");
 	}
 	if (crop->cutting.from.anchor == ANCHOR_PLANTING && crop->nplantings == 0 &&
 	    !seen_at(r, "plants")->file) {
-		diag_error(r->l->diag, crop->cutting.at, "The cutting counts from planting, but there is no "
-		                                         "`plants` line in this block.");
+		diag_error(r->l->diag, crop->cutting.at,
+			   "The cutting counts from planting, but there is no "
+			   "`plants` line in this block.");
 		diag_hint(r->l->diag, "add a line like `plants 1 week after last frost`");
 	}
 }

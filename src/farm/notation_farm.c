@@ -53,15 +53,16 @@ int farm_currency(struct reader *r, struct cursor *c)
 		if (letters)
 			diag_hint(c->l->diag, "write `%s`", capitals);
 		else
-			diag_hint(c->l->diag, "ISO 4217 has the codes: `EUR`, `USD`, `GBP`, `CHF`, `JPY`");
+			diag_hint(c->l->diag,
+				  "ISO 4217 has the codes: `EUR`, `USD`, `GBP`, `CHF`, `JPY`");
 		return -1;
 	}
 	c->at += (size_t)(code.p - (c->text.p + c->at)) + code.n;
 	int digits = currency_digits(code);
 	if (digits < 0)
 		diag_warn(c->l->diag, cur_span(c, code),
-		          "%s is no currency that is known here, and is taken to have 2 decimals.",
-		          QUOTE(c, code));
+			  "%s is no currency that is known here, and is taken to have 2 decimals.",
+			  QUOTE(c, code));
 	r->farm->business.currency = code;
 	r->farm->business.digits = digits < 0 ? 2 : digits;
 	return 0;

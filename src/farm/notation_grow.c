@@ -64,7 +64,14 @@ int read_when(struct cursor *c, struct when *when, bool frost)
 
 /* ---- sows ---- */
 
-enum { SOW_WHEN = 1, SOW_DIRECT = 2, SOW_GERMINATES = 4, SOW_CELLS = 8, SOW_SEEDS = 16, SOW_PRICE = 32 };
+enum {
+	SOW_WHEN = 1,
+	SOW_DIRECT = 2,
+	SOW_GERMINATES = 4,
+	SOW_CELLS = 8,
+	SOW_SEEDS = 16,
+	SOW_PRICE = 32
+};
 
 static int read_germinates(struct cursor *c, struct sowing *s)
 {
@@ -99,7 +106,8 @@ static int sow_clause(struct cursor *c, struct sowing *s, unsigned *seen)
 		return cur_want_all(c, "per tray");
 	}
 	if (str_is(unit, "seeds") || str_is(unit, "seed")) {
-		if (cur_once(c, seen, SOW_SEEDS, at) < 0 || cur_fig(c, &s->seeds_per_cell, POSITIVE) < 0)
+		if (cur_once(c, seen, SOW_SEEDS, at) < 0 ||
+		    cur_fig(c, &s->seeds_per_cell, POSITIVE) < 0)
 			return -1;
 		cur_take(c, "seed*");
 		return cur_want_all(c, "per cell");
@@ -117,7 +125,7 @@ int crop_sows(struct reader *r, struct cursor *c)
 	struct crop *crop = r_crop(r);
 	struct sowing s = { .at = cur_span(c, (struct str){ c->text.p, c->at }) };
 	FIGS_CLEAR(&s.germinates, &s.cells, &s.seeds_per_cell, &s.seed_price, &s.seed_count,
-	           &s.when.days);
+		   &s.when.days);
 	s.when.date = DAY_NONE;
 	unsigned seen = 0;
 	int more = 1;
@@ -132,8 +140,8 @@ int crop_sows(struct reader *r, struct cursor *c)
 	const struct fig *tray = s.cells.given ? &s.cells : &s.seeds_per_cell;
 	if (s.direct && tray->given)
 		return diag_error(c->l->diag, tray->at,
-		                  "What is sown direct has no tray, so %s has no place here.",
-		                  quote_span(c->l->diag, tray->at));
+				  "What is sown direct has no tray, so %s has no place here.",
+				  quote_span(c->l->diag, tray->at));
 	*ARENA_PUSH(r->l->arena, crop->sowings, crop->nsowings, r->cap_b) = s;
 	return 0;
 }
@@ -210,10 +218,11 @@ static int cut_clause(struct cursor *c, struct cutting *k, unsigned *seen)
 	if (cur_take(c, "from") || str_is(at, "on"))
 		return cur_once(c, seen, CUT_FROM, at) < 0 ? -1 : read_when(c, &k->from, false);
 	if (cur_take(c, "over"))
-		return cur_once(c, seen, CUT_OVER, at) < 0 ? -1 : read_duration(c, &k->over, POSITIVE);
+		return cur_once(c, seen, CUT_OVER, at) < 0 ? -1
+							   : read_duration(c, &k->over, POSITIVE);
 	if (cur_take(c, "usually")) {
-		if (cur_once(c, seen, CUT_USUALLY, at) < 0 || cur_fig(c, &k->low, NOT_NEGATIVE) < 0 ||
-		    cur_want(c, "to") < 0)
+		if (cur_once(c, seen, CUT_USUALLY, at) < 0 ||
+		    cur_fig(c, &k->low, NOT_NEGATIVE) < 0 || cur_want(c, "to") < 0)
 			return -1;
 		return cur_fig(c, &k->high, POSITIVE);
 	}
@@ -239,13 +248,14 @@ int crop_cuts(struct reader *r, struct cursor *c)
 		return -1;
 	struct diag *diag = c->l->diag;
 	if (k.low.given && rat_cmp(k.low.q, k.high.q) > 0)
-		return diag_error(diag, k.high.at, "The usual range ends at %s, below where it begins.",
-		                  quote_span(diag, k.high.at));
+		return diag_error(diag, k.high.at,
+				  "The usual range ends at %s, below where it begins.",
+				  quote_span(diag, k.high.at));
 	if (k.low.given && k.per_plant.given &&
 	    (rat_cmp(k.per_plant.q, k.low.q) < 0 || rat_cmp(k.per_plant.q, k.high.q) > 0))
 		return diag_error(diag, k.per_plant.at,
-		                  "%s stems per plant lie outside the usual range of this line.",
-		                  quote_span(diag, k.per_plant.at));
+				  "%s stems per plant lie outside the usual range of this line.",
+				  quote_span(diag, k.per_plant.at));
 	r_crop(r)->cutting = k;
 	return 0;
 }

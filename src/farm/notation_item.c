@@ -14,7 +14,8 @@ int supply_costs(struct reader *r, struct cursor *c)
 	if (cur_money(c, &s->cost) < 0 || cur_want(c, "per") < 0)
 		return -1;
 	rest = cur_rest(c);
-	if (rest.n && ((rest.p[0] >= '0' && rest.p[0] <= '9') || rest.p[0] == '.' || rest.p[0] == '-') &&
+	if (rest.n &&
+	    ((rest.p[0] >= '0' && rest.p[0] <= '9') || rest.p[0] == '.' || rest.p[0] == '-') &&
 	    cur_quantity(c, &count, &at, POSITIVE) < 0)
 		return -1;
 	struct str unit;
@@ -109,15 +110,16 @@ static int need_lengths(struct cursor *c, struct need_option *o)
 	if (cur_take(c, "to") && cur_measure(c, DIM_LENGTH, &to, POSITIVE) < 0)
 		return -1;
 	if (to.given && rat_cmp(to.q, from.q) < 0)
-		return diag_error(c->l->diag, to.at, "The longest length, %s, is below the shortest.",
-		                  quote_span(c->l->diag, to.at));
+		return diag_error(c->l->diag, to.at,
+				  "The longest length, %s, is below the shortest.",
+				  quote_span(c->l->diag, to.at));
 	o->from = from.v;
 	o->to = to.v;
 	return 0;
 }
 
 static int need_clause(struct cursor *c, struct need_option *o, struct colour_list *colours,
-                       unsigned *seen)
+		       unsigned *seen)
 {
 	struct str at = cur_peek(c);
 	if (cur_take(c, "from"))
@@ -202,7 +204,7 @@ int read_or(struct reader *r, struct cursor *c)
 	bool behind = r->before && (r->before->read == read_needs || r->before->read == read_or);
 	if (!behind) {
 		cur_error(c, ((struct str){ c->text.p, c->at }),
-		          "`or` stands right below the `needs` line to which it is another way.");
+			  "`or` stands right below the `needs` line to which it is another way.");
 		return -1;
 	}
 	if (r->need_open && n->noptions - n->first_option[n->nstarts - 1] >= OPTIONS_MOST)
@@ -231,7 +233,8 @@ int read_takes(struct reader *r, struct cursor *c)
 		return -1;
 	int more = cur_next_clause(c);
 	if (more > 0) {
-		if (cur_want_all(c, "for each batch of up to") < 0 || cur_whole(c, &t.batch, POSITIVE) < 0)
+		if (cur_want_all(c, "for each batch of up to") < 0 ||
+		    cur_whole(c, &t.batch, POSITIVE) < 0)
 			return -1;
 	}
 	if (more < 0)
@@ -254,12 +257,12 @@ static int pack_clause(struct cursor *c, struct piece *p, unsigned *seen)
 		return cur_once(c, seen, PACK_SIZE, at) < 0 ? -1 : cur_size(c, p->size);
 	if (u && u->dim == DIM_WEIGHT)
 		return cur_once(c, seen, PACK_WEIGHT, at) < 0
-		           ? -1
-		           : cur_measure(c, DIM_WEIGHT, &p->weight, POSITIVE);
+			   ? -1
+			   : cur_measure(c, DIM_WEIGHT, &p->weight, POSITIVE);
 	if (u && u->dim == DIM_TIME)
 		return cur_once(c, seen, PACK_TIME, at) < 0
-		           ? -1
-		           : cur_measure(c, DIM_TIME, &p->packing, NOT_NEGATIVE);
+			   ? -1
+			   : cur_measure(c, DIM_TIME, &p->packing, NOT_NEGATIVE);
 	if (behind.n == 0 && !(at.n && at.p[0] >= '0' && at.p[0] <= '9'))
 		return cur_expected(c, "carton");
 	struct rat q;
@@ -291,8 +294,8 @@ static size_t price_behind_at(const struct cursor *c, struct str *name)
 		size_t start = (size_t)(word.p - s.p);
 		ahead.at = (size_t)(word.p - ahead.text.p) + word.n;
 		struct str next = cur_rest(&ahead);
-		bool number = next.n && ((next.p[0] >= '0' && next.p[0] <= '9') || next.p[0] == '.' ||
-		                         next.p[0] == '-');
+		bool number = next.n && ((next.p[0] >= '0' && next.p[0] <= '9') ||
+					 next.p[0] == '.' || next.p[0] == '-');
 		if (before && str_is(word, "at") && number) {
 			name->p = s.p;
 			name->n = before;
@@ -309,8 +312,9 @@ static int sell_clause(struct cursor *c, struct offer *o, unsigned *seen)
 {
 	struct str at = cur_peek(c);
 	if (cur_take(c, "likely"))
-		return cur_once(c, seen, SELL_LIKELY, at) < 0 ? -1
-		                                              : cur_whole(c, &o->likely, NOT_NEGATIVE);
+		return cur_once(c, seen, SELL_LIKELY, at) < 0
+			   ? -1
+			   : cur_whole(c, &o->likely, NOT_NEGATIVE);
 	if (cur_take(c, "up")) {
 		if (cur_once(c, seen, SELL_UPTO, at) < 0 || cur_want(c, "to") < 0)
 			return -1;
@@ -325,7 +329,8 @@ static int read_offer(struct cursor *c, struct offer *o, struct str *name)
 	unsigned seen = 0;
 	if (at) {
 		c->at = at;
-		if (cur_check_name(c, *name, "an outlet") < 0 || cur_fig(c, &o->price, POSITIVE) < 0)
+		if (cur_check_name(c, *name, "an outlet") < 0 ||
+		    cur_fig(c, &o->price, POSITIVE) < 0)
 			return -1;
 	} else if (cur_name(c, "the name of an outlet", name) < 0) {
 		return -1;

@@ -10,21 +10,21 @@ void figs_clear(struct fig *const *figs, size_t n)
 void business_init(struct business *b)
 {
 	*b = (struct business){ .digits = 2,
-		                .bench_until = DAY_NONE,
-		                .last_frost = DAY_NONE,
-		                .first_frost = DAY_NONE };
+				.bench_until = DAY_NONE,
+				.last_frost = DAY_NONE,
+				.first_frost = DAY_NONE };
 	FIGS_CLEAR(&b->wage, &b->wage_burden, &b->overhead, &b->overhead_hours, &b->growing,
-	           &b->bench_hours, &b->line, &b->racks, &b->beds, &b->boxes);
+		   &b->bench_hours, &b->line, &b->racks, &b->beds, &b->boxes);
 }
 
 static void crop_init(struct crop *c)
 {
 	FIGS_CLEAR(&c->cost, &c->bought, &c->loss_weight, &c->keeps, &c->carries, &c->reserve,
-	           &c->fresh_price, &c->hung_price, &c->dried_price, &c->bundle, &c->bundle_line,
-	           &c->per_area, &c->drying_days, &c->per_box, &c->spend_bundle, &c->spend_box,
-	           &c->cutting.from.days, &c->cutting.over, &c->cutting.per_plant, &c->cutting.low,
-	           &c->cutting.high, &c->standing.metres, &c->standing.bears,
-	           &c->standing.establishment);
+		   &c->fresh_price, &c->hung_price, &c->dried_price, &c->bundle, &c->bundle_line,
+		   &c->per_area, &c->drying_days, &c->per_box, &c->spend_bundle, &c->spend_box,
+		   &c->cutting.from.days, &c->cutting.over, &c->cutting.per_plant, &c->cutting.low,
+		   &c->cutting.high, &c->standing.metres, &c->standing.bears,
+		   &c->standing.establishment);
 	for (int i = 0; i < STAGE_COUNT; i++)
 		FIGS_CLEAR(&c->loss[i]);
 	for (int i = 0; i < WORK_COUNT; i++)
@@ -35,10 +35,10 @@ static void crop_init(struct crop *c)
 
 static void outlet_init(struct outlet *o)
 {
-	FIGS_CLEAR(&o->fee, &o->fee_fixed, &o->per_order, &o->volume_divisor, &o->charges, &o->spoils,
-	           &o->tax, &o->margin, &o->markup, &o->ratio_stems, &o->ratio_supplies,
-	           &o->ratio_labour, &o->stall, &o->stall_hours, &o->stall_days, &o->travel_km,
-	           &o->travel_rate);
+	FIGS_CLEAR(&o->fee, &o->fee_fixed, &o->per_order, &o->volume_divisor, &o->charges,
+		   &o->spoils, &o->tax, &o->margin, &o->markup, &o->ratio_stems, &o->ratio_supplies,
+		   &o->ratio_labour, &o->stall, &o->stall_hours, &o->stall_days, &o->travel_km,
+		   &o->travel_rate);
 	o->per_order.v = 1;
 	o->per_order.q = RAT_ONE;
 }

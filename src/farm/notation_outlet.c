@@ -69,11 +69,12 @@ int outlet_sends(struct reader *r, struct cursor *c)
 		struct str at = cur_peek(c);
 		int bad;
 		if (cur_take(c, "volume"))
-			bad = cur_once(c, &seen, SEND_DIVISOR, at) < 0 || cur_want(c, "divisor") < 0 ||
+			bad = cur_once(c, &seen, SEND_DIVISOR, at) < 0 ||
+			      cur_want(c, "divisor") < 0 ||
 			      cur_fig(c, &o->volume_divisor, POSITIVE) < 0;
 		else if (cur_take(c, "charges"))
-			bad = cur_once(c, &seen, SEND_CHARGES, at) < 0 || cur_money(c, &o->charges) < 0 ||
-			      cur_want_all(c, "per order") < 0;
+			bad = cur_once(c, &seen, SEND_CHARGES, at) < 0 ||
+			      cur_money(c, &o->charges) < 0 || cur_want_all(c, "per order") < 0;
 		else if (at.n && at.p[0] >= 'A')
 			bad = cur_expected(c, "volume|charges") < 0;
 		else
@@ -130,7 +131,8 @@ static int read_ratio(struct cursor *c, struct outlet *o)
 		struct str at = cur_peek(c);
 		int bad;
 		if (cur_take(c, "flowers"))
-			bad = cur_once(c, &seen, RATIO_FLOWERS, at) < 0 || read_times(c, &o->ratio_stems) < 0;
+			bad = cur_once(c, &seen, RATIO_FLOWERS, at) < 0 ||
+			      read_times(c, &o->ratio_stems) < 0;
 		else if (cur_take(c, "supplies"))
 			bad = cur_once(c, &seen, RATIO_SUPPLIES, at) < 0 ||
 			      read_times(c, &o->ratio_supplies) < 0;
@@ -146,7 +148,8 @@ static int read_ratio(struct cursor *c, struct outlet *o)
 	if ((seen & 3) == 3)
 		return 0;
 	cur_error(c, cur_rest(c), "This aim needs both `flowers x` and `supplies x`.");
-	diag_hint(c->l->diag, "for example: `aim flowers x 3.5, supplies x 2, labour 25%% of price`");
+	diag_hint(c->l->diag,
+		  "for example: `aim flowers x 3.5, supplies x 2, labour 25%% of price`");
 	return -1;
 }
 
@@ -158,7 +161,8 @@ int outlet_aim(struct reader *r, struct cursor *c)
 		if (cur_percent_below(c, &o->margin, "a margin is a share of the price.") == 0)
 			return 0;
 		if (o->margin.given && o->margin.v >= 1)
-			diag_hint(c->l->diag, "for a share on top of the cost write `aim markup 120%%`");
+			diag_hint(c->l->diag,
+				  "for a share on top of the cost write `aim markup 120%%`");
 		return -1;
 	}
 	if (cur_take(c, "markup")) {
@@ -189,7 +193,8 @@ int outlet_prices(struct reader *r, struct cursor *c)
 		if (cur_quantity(c, &e.q, &at, NOT_NEGATIVE) < 0)
 			return -1;
 		if (rat_cmp(e.q, RAT_ONE) >= 0) {
-			cur_error(c, at, "%s is no ending: say what stands behind the point.", QUOTE(c, at));
+			cur_error(c, at, "%s is no ending: say what stands behind the point.",
+				  QUOTE(c, at));
 			diag_hint(c->l->diag, "for example: `prices end in .95 or .50`");
 			return -1;
 		}
@@ -220,7 +225,8 @@ static int stall_clause(struct cursor *c, struct outlet *o, unsigned *seen)
 		return cur_money(c, &o->travel_rate);
 	}
 	if (str_is(behind, "days") || str_is(behind, "day")) {
-		if (cur_once(c, seen, STALL_DAYS, at) < 0 || cur_whole(c, &o->stall_days, POSITIVE) < 0)
+		if (cur_once(c, seen, STALL_DAYS, at) < 0 ||
+		    cur_whole(c, &o->stall_days, POSITIVE) < 0)
 			return -1;
 		cur_take(c, "day*");
 		return 0;
@@ -232,8 +238,9 @@ static int stall_clause(struct cursor *c, struct outlet *o, unsigned *seen)
 	    cur_scale(c, &o->stall_hours, RAT_ONE, hour) < 0)
 		return -1;
 	if (o->stall_hours.v > 24)
-		return diag_error(c->l->diag, o->stall_hours.at, "%s is too long: a day has 24 hours.",
-		                  quote_span(c->l->diag, o->stall_hours.at));
+		return diag_error(c->l->diag, o->stall_hours.at,
+				  "%s is too long: a day has 24 hours.",
+				  quote_span(c->l->diag, o->stall_hours.at));
 	return 0;
 }
 
@@ -256,7 +263,7 @@ void outlet_end(struct reader *r)
 	const struct outlet *o = r_outlet(r);
 	if (o->volume_divisor.given && o->ntariffs == 0)
 		diag_error(r->l->diag, o->volume_divisor.at,
-		           "A volume divisor without any `up to` weight says nothing.");
+			   "A volume divisor without any `up to` weight says nothing.");
 }
 
 /* ---- target ---- */
@@ -267,7 +274,8 @@ static int read_sell(struct reader *r, struct cursor *c, struct target *t)
 {
 	struct notation *n = r->n;
 	struct str name;
-	if (cur_whole(c, &t->count, POSITIVE) < 0 || cur_want(c, "by") < 0 || cur_date(c, &t->by) < 0)
+	if (cur_whole(c, &t->count, POSITIVE) < 0 || cur_want(c, "by") < 0 ||
+	    cur_date(c, &t->by) < 0)
 		return -1;
 	if (cur_take(c, "at")) {
 		if (cur_name(c, "the name of an outlet", &name) < 0)
@@ -283,7 +291,7 @@ static int read_sell(struct reader *r, struct cursor *c, struct target *t)
 		return -1;
 	if (t->sure.v <= 0)
 		return diag_error(c->l->diag, t->sure.at, "%s sure makes no sense.",
-		                  quote_span(c->l->diag, t->sure.at));
+				  quote_span(c->l->diag, t->sure.at));
 	return cur_want(c, "sure");
 }
 

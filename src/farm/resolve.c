@@ -45,12 +45,13 @@ static void report_twice(struct loader *l, const struct head *h, size_t at, stru
 	buf_init(&b, 400);
 	print_rat(&b, as);
 	if (str_eq(m->word, m->unit)) {
-		diag_error(l->diag, m->at, "%s cannot be said in itself.", diag_quote(l->diag, m->word));
+		diag_error(l->diag, m->at, "%s cannot be said in itself.",
+			   diag_quote(l->diag, m->word));
 	} else if (rat_cmp(as, m->q) == 0) {
 		diag_error(l->diag, m->at, "%s is said twice.", diag_quote(l->diag, m->word));
 	} else {
 		diag_error(l->diag, m->at, "By the lines above one %s is %s %.*s already.",
-		           diag_quote(l->diag, m->word), b.data, STR_ARG(m->unit));
+			   diag_quote(l->diag, m->word), b.data, STR_ARG(m->unit));
 	}
 	buf_release(&b);
 	for (size_t i = 0; i < at; i++) {
@@ -125,19 +126,20 @@ static void hint_line(struct loader *l, struct item item, struct str word)
 	else if (item.kind == KIND_PIECE)
 		diag_hint(l->diag, "a piece is counted in each");
 	else if (u && in)
-		diag_hint(l->diag, "the %s is counted in %.*s: say it in a unit of %s", kind, STR_ARG(base),
-		          dimension_name(in->dim));
+		diag_hint(l->diag, "the %s is counted in %.*s: say it in a unit of %s", kind,
+			  STR_ARG(base), dimension_name(in->dim));
 	else if (u && usual_word(base))
-		diag_hint(l->diag, "add a line like `%.*s 12 %s` to the %s", STR_ARG(base), u->name, kind);
+		diag_hint(l->diag, "add a line like `%.*s 12 %s` to the %s", STR_ARG(base), u->name,
+			  kind);
 	else if (u)
 		diag_hint(l->diag, "add a line like `calls 12 %s %s %.*s` to the %s", u->name,
-		          article(base), STR_ARG(base), kind);
+			  article(base), STR_ARG(base), kind);
 	else if (usual_word(word))
-		diag_hint(l->diag, "add a line like `%.*s 10 %.*s` to the %s", STR_ARG(word), STR_ARG(base),
-		          kind);
+		diag_hint(l->diag, "add a line like `%.*s 10 %.*s` to the %s", STR_ARG(word),
+			  STR_ARG(base), kind);
 	else
-		diag_hint(l->diag, "add a line like `calls 10 %.*s %s %.*s` to the %s", STR_ARG(base),
-		          article(word), STR_ARG(word), kind);
+		diag_hint(l->diag, "add a line like `calls 10 %.*s %s %.*s` to the %s",
+			  STR_ARG(base), article(word), STR_ARG(word), kind);
 }
 
 /* Follows the definitions from a word to the one that leads no further. */
@@ -162,9 +164,10 @@ static int no_conversion(struct loader *l, struct item item, struct str word, st
 		return -1;
 	if (str_eq(open, base))
 		return diag_error(l->diag, at, "One %s of %s is more than can be counted exactly.",
-		                  diag_quote(l->diag, word), quote_name(l, item));
+				  diag_quote(l->diag, word), quote_name(l, item));
 	diag_error(l->diag, at, "The %s %s does not say what one %s is, counted in `%.*s`.",
-	           kind_name(item.kind), quote_name(l, item), diag_quote(l->diag, word), STR_ARG(base));
+		   kind_name(item.kind), quote_name(l, item), diag_quote(l->diag, word),
+		   STR_ARG(base));
 	hint_line(l, item, open);
 	return -1;
 }
@@ -172,7 +175,7 @@ static int no_conversion(struct loader *l, struct item item, struct str word, st
 static struct fig *pending_fig(struct farm *farm, const struct pending_unit *u)
 {
 	char *base = u->item.kind == KIND_CROP ? (char *)&farm->crops[u->item.index]
-	                                       : (char *)&farm->supplies[u->item.index];
+					       : (char *)&farm->supplies[u->item.index];
 	return (struct fig *)(void *)(base + u->offset);
 }
 
@@ -199,7 +202,7 @@ static void resolve_unit(struct loader *l, const struct pending_unit *u)
 static struct need_option *option_of(struct farm *farm, const struct pending_need *p)
 {
 	struct need *needs = p->maker.kind == KIND_PART ? farm->parts[p->maker.index].needs
-	                                                : farm->pieces[p->maker.index].needs;
+							: farm->pieces[p->maker.index].needs;
 	return &needs[p->need].options[p->option];
 }
 
@@ -214,7 +217,7 @@ static struct str split(struct str text, struct str *rest)
 /* `Strawflower colour rust`: a known name, then a clause's word with no comma before
  * it.  Says so; false when it is not that. */
 static bool hint_comma(struct loader *l, struct str text, const char *const *words, size_t nwords,
-                       unsigned kinds)
+		       unsigned kinds)
 {
 	for (size_t i = 1; i < text.n; i++) {
 		struct str rest = { text.p + i, text.n - i }, word = line_word(rest);
@@ -227,8 +230,8 @@ static bool hint_comma(struct loader *l, struct str text, const char *const *wor
 			if (!str_is(word, words[k]))
 				continue;
 			bool known = kinds & 1u << KIND_OUTLET
-			                 ? names_get(&l->outlets, str_fold(l->arena, name), &outlet)
-			                 : loader_item(l, name, &item);
+					 ? names_get(&l->outlets, str_fold(l->arena, name), &outlet)
+					 : loader_item(l, name, &item);
 			if (known) {
 				diag_hint(l->diag, "put a comma before `%s`", words[k]);
 				return true;
@@ -243,7 +246,7 @@ enum { NEEDED = 1 << KIND_CROP | 1 << KIND_SUPPLY | 1 << KIND_PART };
 static int unknown_name(struct loader *l, const struct pending_need *p, struct str name)
 {
 	diag_error(l->diag, span_in(l, p->file, name), "There is no crop, supply or part %s.",
-	           diag_quote(l->diag, name));
+		   diag_quote(l->diag, name));
 	static const char *const words[] = { "colour", "one", "from" };
 	if (!hint_comma(l, name, words, 3, NEEDED))
 		loader_hint_name(l, name, NEEDED);
@@ -254,7 +257,7 @@ static int unknown_name(struct loader *l, const struct pending_need *p, struct s
  * rest names is the unit; else all of it is a name, counted in each; else the rest
  * is a name and the word is one that it should define. */
 static int find_item(struct loader *l, struct pending_need *p, struct need_option *o,
-                     struct str *name)
+		     struct str *name)
 {
 	struct str rest, word = split(p->text, &rest);
 	struct str unit = measure_word(l->arena, word);
@@ -280,7 +283,7 @@ static int find_item(struct loader *l, struct pending_need *p, struct need_optio
 
 /* `needs 12 Statice`: which word is meant is not guessed. */
 static int crop_without_unit(struct loader *l, const struct pending_need *p,
-                             const struct need_option *o, struct str name)
+			     const struct need_option *o, struct str name)
 {
 	struct buf b;
 	if (broken(l, o->item))
@@ -288,8 +291,8 @@ static int crop_without_unit(struct loader *l, const struct pending_need *p,
 	buf_init(&b, 100);
 	print_rat(&b, o->written);
 	diag_error(l->diag, span_in(l, p->file, name),
-	           "%s is a crop: say whether stems, sprigs or bunches are meant.",
-	           diag_quote(l->diag, name));
+		   "%s is a crop: say whether stems, sprigs or bunches are meant.",
+		   diag_quote(l->diag, name));
 	diag_hint(l->diag, "write `%s stem %.*s`", b.data, STR_ARG(name));
 	buf_release(&b);
 	return -1;
@@ -316,7 +319,7 @@ static bool crop_has_colour(const struct crop *crop, uint32_t colour)
 }
 
 static void check_colours(struct loader *l, const struct pending_need *p,
-                          const struct need_option *o)
+			  const struct need_option *o)
 {
 	const struct crop *crop = &l->farm->crops[o->item.index];
 	for (size_t i = 0; i < p->ncolours; i++) {
@@ -325,8 +328,9 @@ static void check_colours(struct loader *l, const struct pending_need *p,
 			continue;
 		struct colour_names k = { l->farm, crop };
 		struct str near = diag_nearest(str_fold(l->arena, name), next_colour, &k);
-		diag_error(l->diag, span_in(l, p->file, name), "%s has no colour %s in its `colours` line.",
-		           quote_name(l, o->item), diag_quote(l->diag, name));
+		diag_error(l->diag, span_in(l, p->file, name),
+			   "%s has no colour %s in its `colours` line.", quote_name(l, o->item),
+			   diag_quote(l->diag, name));
 		if (near.n)
 			diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, near));
 	}
@@ -334,25 +338,28 @@ static void check_colours(struct loader *l, const struct pending_need *p,
 		for (size_t j = 0; j < i; j++) {
 			if (o->colours[i] == o->colours[j])
 				diag_error(l->diag, span_in(l, p->file, p->colours[i]),
-				           "The colour %s is said twice.", diag_quote(l->diag, p->colours[i]));
+					   "The colour %s is said twice.",
+					   diag_quote(l->diag, p->colours[i]));
 		}
 	}
 }
 
 static void check_kind(struct loader *l, const struct pending_need *p, const struct need_option *o,
-                       struct str name)
+		       struct str name)
 {
 	struct span at = span_in(l, p->file, name);
 	if (o->item.kind == KIND_PIECE) {
-		diag_error(l->diag, at, "%s is a piece; only crops, supplies and parts go into others.",
-		           diag_quote(l->diag, name));
+		diag_error(l->diag, at,
+			   "%s is a piece; only crops, supplies and parts go into others.",
+			   diag_quote(l->diag, name));
 		diag_hint(l->diag, "make it a `part` where it is built in");
 	} else if (o->item.kind != KIND_CROP && o->ncolours) {
-		diag_error(l->diag, span_in(l, p->file, p->colours[0]), "Only a crop has colours, and %s is a %s.",
-		           diag_quote(l->diag, name), kind_name(o->item.kind));
+		diag_error(l->diag, span_in(l, p->file, p->colours[0]),
+			   "Only a crop has colours, and %s is a %s.", diag_quote(l->diag, name),
+			   kind_name(o->item.kind));
 	} else if (o->item.kind != KIND_CROP && (o->from > 0 || o->to > 0)) {
 		diag_error(l->diag, at, "Only a crop's stems are chosen by length, and %s is a %s.",
-		           diag_quote(l->diag, name), kind_name(o->item.kind));
+			   diag_quote(l->diag, name), kind_name(o->item.kind));
 	} else if (o->item.kind == KIND_CROP) {
 		check_colours(l, p, o);
 	}
@@ -374,7 +381,7 @@ static void resolve_need(struct loader *l, struct pending_need *p)
 			crop_without_unit(l, p, o, name);
 		else
 			no_conversion(l, o->item, o->word,
-			              span_in(l, p->file, plain ? name : line_word(p->text)));
+				      span_in(l, p->file, plain ? name : line_word(p->text)));
 		return;
 	}
 	if (!rat_mul(&o->count, o->written, factor))
@@ -405,7 +412,7 @@ static void resolve_offers(struct loader *l, struct piece *piece)
 			if (piece->offers[j].outlet != o->outlet)
 				continue;
 			diag_error(l->diag, o->at, "The outlet %s stands twice in this piece.",
-			           diag_quote(l->diag, l->farm->outlets[o->outlet].head.name));
+				   diag_quote(l->diag, l->farm->outlets[o->outlet].head.name));
 			diag_also(l->diag, piece->offers[j].at, "first said here");
 			break;
 		}
@@ -426,7 +433,7 @@ static void resolve_target(struct loader *l, struct target *t)
 	}
 	if (item.kind != KIND_PIECE) {
 		diag_error(l->diag, p->at, "%s is a %s; a target is for a piece.",
-		           diag_quote(l->diag, p->name), kind_name(item.kind));
+			   diag_quote(l->diag, p->name), kind_name(item.kind));
 		return;
 	}
 	t->piece = item.index;
@@ -450,12 +457,13 @@ static void resolve_ending(struct loader *l, const struct pending_ending *e, siz
 	rat_make(&times, unit, 1);
 	if (!rat_mul(&minor, e->q, times) || minor.den != 1) {
 		diag_error(l->diag, e->at, "%s is finer than the smallest coin of this currency.",
-		           quote_span(l->diag, e->at));
+			   quote_span(l->diag, e->at));
 		return;
 	}
 	for (size_t i = 0; i < o->nendings; i++) {
 		if (o->endings[i] == minor.num) {
-			diag_error(l->diag, e->at, "The ending %s is said twice.", quote_span(l->diag, e->at));
+			diag_error(l->diag, e->at, "The ending %s is said twice.",
+				   quote_span(l->diag, e->at));
 			return;
 		}
 	}
@@ -467,8 +475,8 @@ static void resolve_ending(struct loader *l, const struct pending_ending *e, siz
 
 struct graph {
 	struct farm *farm;
-	uint32_t *above;  /* how many mentions in parts are not done yet */
-	uint32_t *queue;  /* parts in the order done */
+	uint32_t *above; /* how many mentions in parts are not done yet */
+	uint32_t *queue; /* parts in the order done */
 	size_t ndone;
 	uint32_t *parent; /* a part not done that needs it */
 	bool *done;
@@ -476,7 +484,7 @@ struct graph {
 
 /* Calls f for every part that the part needs, in any option. */
 static void each_child(struct graph *g, uint32_t part,
-                       void (*f)(struct graph *, uint32_t part, uint32_t child))
+		       void (*f)(struct graph *, uint32_t part, uint32_t child))
 {
 	const struct part *p = &g->farm->parts[part];
 	for (size_t i = 0; i < p->nneeds; i++) {
@@ -564,9 +572,10 @@ static void report_cycle(struct loader *l, struct graph *g, uint32_t at)
 	buf_text(&b, diag_quote(l->diag, l->farm->parts[first].head.name));
 	for (size_t i = 0; i < n && i < CYCLE_SHOWN_MOST; i++)
 		buf_printf(&b, "%s needs %s", i ? ", which" : "",
-		           diag_quote(l->diag, l->farm->parts[ring[n - 1 - i]].head.name));
-	diag_error(l->diag, need_place(l->farm, first, ring[n - 1]), "A part cannot need itself: %s%s.",
-	           b.data, n > CYCLE_SHOWN_MOST ? ", and so on" : "");
+			   diag_quote(l->diag, l->farm->parts[ring[n - 1 - i]].head.name));
+	diag_error(l->diag, need_place(l->farm, first, ring[n - 1]),
+		   "A part cannot need itself: %s%s.", b.data,
+		   n > CYCLE_SHOWN_MOST ? ", and so on" : "");
 	buf_release(&b);
 	for (size_t i = 0; i < n; i++)
 		finish(g, ring[i]);
@@ -578,9 +587,9 @@ static bool too_deep(struct loader *l)
 	for (size_t i = 0; i < farm->nparts; i++) {
 		if (farm->parts[i].level > PART_LEVELS_MOST) {
 			diag_error(l->diag, farm->parts[i].head.at,
-			           "%s lies %u levels of parts deep; %d are the most.",
-			           diag_quote(l->diag, farm->parts[i].head.name), farm->parts[i].level,
-			           PART_LEVELS_MOST);
+				   "%s lies %u levels of parts deep; %d are the most.",
+				   diag_quote(l->diag, farm->parts[i].head.name),
+				   farm->parts[i].level, PART_LEVELS_MOST);
 			return true;
 		}
 	}

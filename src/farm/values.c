@@ -42,10 +42,11 @@ static int decimal_comma(struct cursor *c, struct str s)
 {
 	while (s.n && (s.p[s.n - 1] == ',' || s.p[s.n - 1] == ';'))
 		s.n--;
-	cur_error(c, s, "%s holds a comma; the decimal sign of the notation is a point.", QUOTE(c, s));
+	cur_error(c, s, "%s holds a comma; the decimal sign of the notation is a point.",
+		  QUOTE(c, s));
 	if (looks_like_thousands(s)) {
 		diag_hint(c->l->diag, "write %s for the thousands, or %s",
-		          QUOTE(c, commas_to(c, s, 0)), QUOTE(c, commas_to(c, s, '.')));
+			  QUOTE(c, commas_to(c, s, 0)), QUOTE(c, commas_to(c, s, '.')));
 		return -1;
 	}
 	struct str point = commas_to(c, s, '.');
@@ -70,9 +71,10 @@ static int junk_number(struct cursor *c, struct str s)
 	struct str number = { s.p, n }, word = { s.p + n, s.n - n };
 	struct rat r;
 	if (word.n && number_quantity_all(number, &r) == NUMBER_OK &&
-	    (unit_find(word) || str_is(measure_word(c->l->arena, word), "stem") || str_is(word, "x")))
+	    (unit_find(word) || str_is(measure_word(c->l->arena, word), "stem") ||
+	     str_is(word, "x")))
 		diag_hint(c->l->diag, "put a blank between them: `%.*s %.*s`", STR_ARG(number),
-		          STR_ARG(word));
+			  STR_ARG(word));
 	else if (s.n && s.p[s.n - 1] == '.')
 		diag_hint(c->l->diag, "a number ends in a digit");
 	else
@@ -103,10 +105,11 @@ static int bad_number(struct cursor *c, enum number_fault fault, struct str s)
 static int check_sense(struct cursor *c, struct rat r, struct str at, enum sense sense)
 {
 	if (sense != ANY_SIGN && rat_sign(r) < 0)
-		return cur_error(c, at, "%s is below zero, which makes no sense here.", QUOTE(c, at));
+		return cur_error(c, at, "%s is below zero, which makes no sense here.",
+				 QUOTE(c, at));
 	if (sense == POSITIVE && rat_sign(r) == 0)
 		return cur_error(c, at, "%s makes no sense here: it must be more than zero.",
-		                 QUOTE(c, at));
+				 QUOTE(c, at));
 	return 0;
 }
 
@@ -139,7 +142,7 @@ const char *quote_span(struct diag *d, struct span at)
 int too_large(struct diag *d, struct span at)
 {
 	return diag_error(d, at, "%s makes a number that is too large to be counted exactly.",
-	                  quote_span(d, at));
+			  quote_span(d, at));
 }
 
 int cur_scale(struct cursor *c, struct fig *f, struct rat times, struct rat by)
@@ -289,7 +292,7 @@ int cur_unit(struct cursor *c, enum dimension dim, const struct unit **out)
 		cur_error(c, word, "The line ends where %s should stand.", noun(dim));
 	else if (u)
 		cur_error(c, word, "%s is %s; %s should stand here.", QUOTE(c, word), noun(u->dim),
-		          noun(dim));
+			  noun(dim));
 	else
 		cur_error(c, word, "%s is not %s.", QUOTE(c, word), noun(dim));
 	struct units k = { dim, 0 };
@@ -399,16 +402,17 @@ int cur_check_name(struct cursor *c, struct str name, const char *what)
 		if (name.p[i] != ',' && name.p[i] != ';')
 			continue;
 		struct str mark = { name.p + i, 1 };
-		cur_error(c, mark, "%s cannot be the name of %s: a name holds no comma and no semicolon.",
-		          QUOTE(c, name), what);
+		cur_error(c, mark,
+			  "%s cannot be the name of %s: a name holds no comma and no semicolon.",
+			  QUOTE(c, name), what);
 		return -1;
 	}
 	if (str_chars(name, name.n) > NAME_MOST)
 		return cur_error(c, name, "%s is too long for a name: %d characters are the most.",
-		                 QUOTE(c, name), NAME_MOST);
+				 QUOTE(c, name), NAME_MOST);
 	if (begins_with_fraction(name)) {
 		cur_error(c, name, "%s begins with a fraction, which would be read as a quantity.",
-		          QUOTE(c, name));
+			  QUOTE(c, name));
 		diag_hint(c->l->diag, "begin the name with a word");
 		return -1;
 	}
@@ -445,7 +449,8 @@ int cur_count_word(struct cursor *c, struct str *out, struct str *at)
 {
 	struct str word = cur_peek(c);
 	unsigned char first = word.n ? (unsigned char)word.p[0] : 0;
-	bool letter = (first >= 'a' && first <= 'z') || (first >= 'A' && first <= 'Z') || first >= 0x80;
+	bool letter =
+	    (first >= 'a' && first <= 'z') || (first >= 'A' && first <= 'Z') || first >= 0x80;
 	if (!letter || is_small_word(word))
 		return cur_missing(c, "a counting word or a unit");
 	c->at = (size_t)(word.p - c->text.p) + word.n;

@@ -81,7 +81,7 @@ static void load_folder(struct farmyard *y)
 		free(text);
 	}
 	y->texts.bad = farm_load(&farm, &y->texts.arena, y->folder, NULL, &y->texts.diag);
-	assert_int_equal(y->texts.bad < 0, y->texts.diag.errors > 0);
+	assert_int_equal(y->texts.bad<0, y->texts.diag.errors> 0);
 }
 
 /* Copies the texts of a case into the farm and, as they stand, into the renewed file. */
@@ -135,7 +135,8 @@ static void run_case(struct casefile *f, struct str title)
 		texts_done(&y.texts);
 	const char *said = texts_said(&y.texts);
 	if (strcmp(said, want.data) != 0 || *said == '\0') {
-		print_error("%.*s\n-- said:\n%s-- should be:\n%s\n", STR_ARG(title), said, want.data);
+		print_error("%.*s\n-- said:\n%s-- should be:\n%s\n", STR_ARG(title), said,
+			    want.data);
 		f->wrong++;
 	}
 	buf_printf(&f->renewed, "%s\n", said);
@@ -161,7 +162,8 @@ static void run_file(const char *path, bool tables, size_t least)
 	}
 	const char *renew = getenv("RENEW");
 	if (renew && *renew == '1') {
-		while (f.renewed.len > 1 && str_is((struct str){ f.renewed.data + f.renewed.len - 2, 2 }, "\n\n"))
+		while (f.renewed.len > 1 &&
+		       str_is((struct str){ f.renewed.data + f.renewed.len - 2, 2 }, "\n\n"))
 			f.renewed.data[--f.renewed.len] = '\0';
 		help_write(path, f.renewed.data);
 	}

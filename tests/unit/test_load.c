@@ -44,7 +44,8 @@ static void folder_of_texts(void **state)
 	char *folder = help_folder();
 	assert_int_equal(mkdir(help_path(folder, "crops"), 0777), 0);
 	help_write(help_path(folder, "pieces.txt"), "piece Wreath\n  needs 3 bunch Statice\n");
-	help_write(help_path(folder, "crops/a.txt"), "\xef\xbb\xbf" "crop Statice\r\n  bunch 10 stem\r\n");
+	help_write(help_path(folder, "crops/a.txt"), "\xef\xbb\xbf"
+						     "crop Statice\r\n  bunch 10 stem\r\n");
 	help_write(help_path(folder, ".hidden.txt"), "crop Statice\n");
 	help_write(help_path(folder, "crops.text"), "crop Statice\n");
 	load(&l, folder, NULL);
@@ -63,13 +64,15 @@ static void places_behind_a_mark(void **state)
 	struct loaded l;
 	(void)state;
 	char *folder = help_folder();
-	help_write(help_path(folder, "a.txt"), "\xef\xbb\xbf" "crop Statice, blue\n");
+	help_write(help_path(folder, "a.txt"), "\xef\xbb\xbf"
+					       "crop Statice, blue\n");
 	load(&l, folder, NULL);
-	check_said(&l, -1,
-	           "a.txt:1:13: error: `Statice, blue` cannot be the name of a crop: a name holds no "
-	           "comma and no semicolon.\n"
-	           "  crop Statice, blue\n"
-	           "              ^\n");
+	check_said(
+	    &l, -1,
+	    "a.txt:1:13: error: `Statice, blue` cannot be the name of a crop: a name holds no "
+	    "comma and no semicolon.\n"
+	    "  crop Statice, blue\n"
+	    "              ^\n");
 	help_remove(folder);
 }
 
@@ -127,14 +130,14 @@ static void all_at_once(void **state)
 	help_write(help_path(folder, "a.txt"), "piece P\n  needs 3 stem Statise\n");
 	load(&l, folder, NULL);
 	check_said(&l, -1,
-	           "a.txt:2:16: error: There is no crop, supply or part `Statise`.\n"
-	           "    needs 3 stem Statise\n"
-	           "                 ^~~~~~~\n"
-	           "  hint: did you mean `Statice`?\n"
-	           "b.txt:2:12: error: `mnths` is no word that can stand here.\n"
-	           "    keeps 14 mnths\n"
-	           "             ^~~~~\n"
-	           "  hint: did you mean `months`?\n");
+		   "a.txt:2:16: error: There is no crop, supply or part `Statise`.\n"
+		   "    needs 3 stem Statise\n"
+		   "                 ^~~~~~~\n"
+		   "  hint: did you mean `Statice`?\n"
+		   "b.txt:2:12: error: `mnths` is no word that can stand here.\n"
+		   "    keeps 14 mnths\n"
+		   "             ^~~~~\n"
+		   "  hint: did you mean `months`?\n");
 	help_remove(folder);
 }
 
@@ -144,8 +147,8 @@ static void supposing(void **state)
 	(void)state;
 	char *folder = help_folder();
 	help_write(help_path(folder, "a.txt"),
-	           "farm F\n  wage 16.50 per h\noutlet market\n"
-	           "piece P\n  takes 1 min\n  sells market at 20, likely 14, up to 20\n");
+		   "farm F\n  wage 16.50 per h\noutlet market\n"
+		   "piece P\n  takes 1 min\n  sells market at 20, likely 14, up to 20\n");
 	load(&l, folder, "wage = 19");
 	assert_int_equal(l.status, 0);
 	assert_near(l.farm->business.wage.v, 19);

@@ -26,12 +26,15 @@ static void word_form(void **state)
 	static const struct {
 		const char *in, *out;
 	} rows[] = {
-		{ "stem", "stem" },       { "Stems", "stem" },     { "BUNCHES", "bunch" },
-		{ "berries", "berry" },   { "boxes", "box" },      { "glass", "glass" },
-		{ "cactus", "cactus" },   { "handfuls", "handful" }, { "metres", "m" },
-		{ "M", "m" },             { "Inches", "in" },      { "oz", "oz" },
-		{ "pies", "pie" },        { "B\xc3\x9cNDEL", "b\xc3\xbcndel" }, { "s", "s" },
-		{ "min", "min" },         { "m\xc2\xb2", "m2" },   { "each", "each" },
+		{ "stem", "stem" },     { "Stems", "stem" },
+		{ "BUNCHES", "bunch" }, { "berries", "berry" },
+		{ "boxes", "box" },     { "glass", "glass" },
+		{ "cactus", "cactus" }, { "handfuls", "handful" },
+		{ "metres", "m" },      { "M", "m" },
+		{ "Inches", "in" },     { "oz", "oz" },
+		{ "pies", "pie" },      { "B\xc3\x9cNDEL", "b\xc3\xbcndel" },
+		{ "s", "s" },           { "min", "min" },
+		{ "m\xc2\xb2", "m2" },  { "each", "each" },
 	};
 	struct arena a;
 	(void)state;
@@ -50,7 +53,7 @@ static void crop_words(void **state)
 	build_start(&b);
 	struct crop *c = build_crop(&b, "Statice");
 	struct measure defs[] = { def("sprig", 1, 3, "stem"), def("bunch", 10, 1, "stem"),
-		                  def("stem", 12, 1, "g"), def("handful", 2, 1, "bunch") };
+				  def("stem", 12, 1, "g"), def("handful", 2, 1, "bunch") };
 	c->head.measures = defs;
 	c->head.nmeasures = COUNT(defs);
 	struct item item = build_crop_item(&b, c);
@@ -108,7 +111,8 @@ static void bases(void **state)
 	(void)state;
 	build_start(&b);
 	struct crop *c = build_crop(&b, "Ammobium");
-	struct supply *wire = build_supply(&b, "Paddle wire", 0.25), *ring = build_supply(&b, "Ring", 2);
+	struct supply *wire = build_supply(&b, "Paddle wire", 0.25),
+		      *ring = build_supply(&b, "Ring", 2);
 	struct part *tuft = build_part(&b, "Tuft");
 	struct piece *wreath = build_piece(&b, "Wreath");
 	wire->unit = STR("roll");
@@ -143,9 +147,9 @@ static void overflow(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(word_form),   cmocka_unit_test(crop_words),
+		cmocka_unit_test(word_form),      cmocka_unit_test(crop_words),
 		cmocka_unit_test(through_weight), cmocka_unit_test(units_alone),
-		cmocka_unit_test(bases),       cmocka_unit_test(overflow),
+		cmocka_unit_test(bases),          cmocka_unit_test(overflow),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -11,20 +11,20 @@ static void farm_block(void **state)
 	struct texts t;
 	(void)state;
 	texts_load(&t, "farm Saltgrass Hollow\n"
-	               "  currency EUR\n"
-	               "  wage 16.50 per h, plus 21%\n"
-	               "  overhead 3900 per year over 850 h at the bench\n"
-	               "  growing 2.40 per m of bed\n"
-	               "  bench 120 h until 2026-12-12\n"
-	               "  frost last 2027-04-24, first 2027-10-18\n"
-	               "  line 84 m\n"
-	               "  racks 6 m2\n"
-	               "  beds 46 m\n"
-	               "  boxes 60 of 80 x 40 x 20 cm\n"
-	               "  share by dried price\n"
-	               "  note the loft, and the stove room\n"
-	               "  caution no candles, no heater\n"
-	               "  caution ladders\n");
+		       "  currency EUR\n"
+		       "  wage 16.50 per h, plus 21%\n"
+		       "  overhead 3900 per year over 850 h at the bench\n"
+		       "  growing 2.40 per m of bed\n"
+		       "  bench 120 h until 2026-12-12\n"
+		       "  frost last 2027-04-24, first 2027-10-18\n"
+		       "  line 84 m\n"
+		       "  racks 6 m2\n"
+		       "  beds 46 m\n"
+		       "  boxes 60 of 80 x 40 x 20 cm\n"
+		       "  share by dried price\n"
+		       "  note the loft, and the stove room\n"
+		       "  caution no candles, no heater\n"
+		       "  caution ladders\n");
 	const struct business *b = &t.farm.business;
 	assert_true(t.farm.has_business);
 	assert_text(b->head.name, "Saltgrass Hollow");
@@ -66,7 +66,7 @@ static void defaults(void **state)
 	struct texts t;
 	(void)state;
 	texts_load(&t, "crop Statice\noutlet market\npart Tuft\n takes 1 min\n"
-	               "piece Wreath\n takes 1 min\nsupply Wire\n");
+		       "piece Wreath\n takes 1 min\nsupply Wire\n");
 	const struct business *b = &t.farm.business;
 	assert_false(t.farm.has_business);
 	assert_int_equal(b->currency.n, 0);
@@ -101,8 +101,8 @@ static void currencies(void **state)
 	static const struct {
 		const char *code;
 		int digits;
-	} rows[] = { { "EUR", 2 }, { "USD", 2 }, { "JPY", 0 }, { "KRW", 0 }, { "KWD", 3 }, { "TND", 3 },
-		     { "CLF", 4 }, { "CHF", 2 }, { "ISK", 0 } };
+	} rows[] = { { "EUR", 2 }, { "USD", 2 }, { "JPY", 0 }, { "KRW", 0 }, { "KWD", 3 },
+		     { "TND", 3 }, { "CLF", 4 }, { "CHF", 2 }, { "ISK", 0 } };
 	(void)state;
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct texts t;
@@ -120,7 +120,7 @@ static void other_units(void **state)
 	struct texts t;
 	(void)state;
 	texts_load(&t, "farm F\n growing 1.20 per ft\n line 100 ft\n racks 10 ft2\n"
-	               " bench 90 min\n boxes 3 of 10 x 10 x 2 1/2 in\n");
+		       " bench 90 min\n boxes 3 of 10 x 10 x 2 1/2 in\n");
 	const struct business *b = &t.farm.business;
 	assert_near(b->growing.v, 1.2 / 0.3048);
 	assert_near(b->line.v, 30480);
@@ -249,8 +249,10 @@ static void crop_other_ways(void **state)
 {
 	struct texts t;
 	(void)state;
-	texts_load(&t, "crop Moss\n  lies 250 stem per m2 of rack, 9 days\n  cuts on 2027-07-01\n"
-	               "crop Grass\n  lies 9 days, 25 stem per ft2\n  cuts from 2027-07-02, over 12 days\n");
+	texts_load(
+	    &t,
+	    "crop Moss\n  lies 250 stem per m2 of rack, 9 days\n  cuts on 2027-07-01\n"
+	    "crop Grass\n  lies 9 days, 25 stem per ft2\n  cuts from 2027-07-02, over 12 days\n");
 	const struct crop *c = &t.farm.crops[0];
 	assert_near(c->per_area.v, 250e-6);
 	assert_near(c->drying_days.v, 9);
@@ -277,10 +279,11 @@ static void supplies(void **state)
 {
 	struct texts t;
 	(void)state;
-	texts_load(&t, "supply Willow ring 35 cm\n  costs 2.10 per each\n  pack 25 each\n"
-	               "supply Ribbon\n  costs 12.90 per 50 m\n  calls 50 metres a reel\n  pack 2 reels\n"
-	               "supply Wire #26 # the thin one\n  pack 50 m\n"
-	               "supply Glue\n  costs 11.50 per kg\n  calls 12 g a stick\n");
+	texts_load(
+	    &t, "supply Willow ring 35 cm\n  costs 2.10 per each\n  pack 25 each\n"
+		"supply Ribbon\n  costs 12.90 per 50 m\n  calls 50 metres a reel\n  pack 2 reels\n"
+		"supply Wire #26 # the thin one\n  pack 50 m\n"
+		"supply Glue\n  costs 11.50 per kg\n  calls 12 g a stick\n");
 	const struct supply *s = t.farm.supplies;
 	assert_text(s[0].head.name, "Willow ring 35 cm");
 	assert_text(s[0].unit, "each");
@@ -407,13 +410,13 @@ static void unit_or_name(void **state)
 	struct texts t;
 	(void)state;
 	texts_load(&t, "supply m\nsupply Stem wire\nsupply Glass m\n  calls 5 each a glass\n"
-	               "supply 3-ply twine\n  costs 1 per m\nsupply bunch of keys\n"
-	               "piece P\n"
-	               "  needs 3 m\n"
-	               "  needs 3 Stem wire\n"
-	               "  needs 2 Glass m\n"
-	               "  needs 2 m 3-ply twine\n"
-	               "  needs 1 bunch of keys\n");
+		       "supply 3-ply twine\n  costs 1 per m\nsupply bunch of keys\n"
+		       "piece P\n"
+		       "  needs 3 m\n"
+		       "  needs 3 Stem wire\n"
+		       "  needs 2 Glass m\n"
+		       "  needs 2 m 3-ply twine\n"
+		       "  needs 1 bunch of keys\n");
 	const struct piece *p = &t.farm.pieces[0];
 	assert_int_equal(p->needs[0].options->item.index, 0);
 	assert_text(p->needs[0].options->word, "each");
@@ -432,11 +435,11 @@ static void parts_in_parts(void **state)
 	struct texts t;
 	(void)state;
 	texts_load(&t, "piece Crown\n  needs 2 Cluster\n  needs 1 m Garland\n"
-	               "part Tuft\n  takes 1 min\n"
-	               "part Garland\n  makes 2 m\n  needs 3 Cluster\n"
-	               "part Cluster\n  needs 1 Tuft\n    or 2 Bow\n"
-	               "part Bow\n  makes 6 each\n  takes 1 min\n"
-	               "part Alone\n  takes 1 min\n");
+		       "part Tuft\n  takes 1 min\n"
+		       "part Garland\n  makes 2 m\n  needs 3 Cluster\n"
+		       "part Cluster\n  needs 1 Tuft\n    or 2 Bow\n"
+		       "part Bow\n  makes 6 each\n  takes 1 min\n"
+		       "part Alone\n  takes 1 min\n");
 	const struct farm *f = &t.farm;
 	assert_int_equal(f->parts[0].level, 3); /* Tuft, in Cluster, in Garland */
 	assert_int_equal(f->parts[1].level, 1);
@@ -457,15 +460,17 @@ static void outlets(void **state)
 {
 	struct texts t;
 	(void)state;
-	texts_load(&t, "farm F\n  currency EUR\n"
-	               "outlet online\n  fee 6.5%, plus 0.45 per order\n  orders 1.4 pieces each\n"
-	               "  sends 7.20 up to 2 kg, 9.80 up to 5 kg, volume divisor 5000; charges 6.90 per order\n"
-	               "  spoils 3%\n  tax 19% in the price\n  aim margin 55%\n"
-	               "  prices end in .95 or .5, nearest\n"
-	               "outlet market\n  stall 45 per day, 9 h, 6 days, travel 38 km at 0.30\n"
-	               "  fee 1.7% of net\n  tax 8.25% on top\n  aim markup 120%\n  prices end in .00\n"
-	               "outlet shop\n  aim flowers x 3.5, supplies x 2, labour 25% of price\n"
-	               "outlet fair\n  aim supplies x 2, flowers x 3, labour 30% on top\n");
+	texts_load(&t,
+		   "farm F\n  currency EUR\n"
+		   "outlet online\n  fee 6.5%, plus 0.45 per order\n  orders 1.4 pieces each\n"
+		   "  sends 7.20 up to 2 kg, 9.80 up to 5 kg, volume divisor 5000; charges 6.90 "
+		   "per order\n"
+		   "  spoils 3%\n  tax 19% in the price\n  aim margin 55%\n"
+		   "  prices end in .95 or .5, nearest\n"
+		   "outlet market\n  stall 45 per day, 9 h, 6 days, travel 38 km at 0.30\n"
+		   "  fee 1.7% of net\n  tax 8.25% on top\n  aim markup 120%\n  prices end in .00\n"
+		   "outlet shop\n  aim flowers x 3.5, supplies x 2, labour 25% of price\n"
+		   "outlet fair\n  aim supplies x 2, flowers x 3, labour 30% on top\n");
 	const struct outlet *o = t.farm.outlets;
 	assert_near(o[0].fee.v, 0.065);
 	assert_false(o[0].fee_of_net);
@@ -518,9 +523,10 @@ static void targets(void **state)
 {
 	struct texts t;
 	(void)state;
-	texts_load(&t, "target  small WREATH\n  sell 40 by 2027-11-20 at market, 80% sure\n"
-	               "  sell 12 by 2027-12-04\n  note for the fair\n"
-	               "piece Tideline wreath small\n  also Small wreath\n  takes 1 min\noutlet market\n");
+	texts_load(
+	    &t, "target  small WREATH\n  sell 40 by 2027-11-20 at market, 80% sure\n"
+		"  sell 12 by 2027-12-04\n  note for the fair\n"
+		"piece Tideline wreath small\n  also Small wreath\n  takes 1 min\noutlet market\n");
 	assert_int_equal(t.farm.ntargets, 2);
 	const struct target *g = t.farm.targets;
 	assert_int_equal(g[0].piece, 0);
@@ -543,13 +549,13 @@ static void comments(void **state)
 	struct texts t;
 	(void)state;
 	texts_load(&t, "# a read-me may begin like this\n"
-	               "   # and so\n"
-	               "supply wire #26 # thin\n"
-	               "#no blank is needed in front\n"
-	               "  note wind #26 twice #2# twice\n"
-	               "  note a#\tb\n"
-	               "  note paint C# and more # comment\n"
-	               "  note ends in #\n");
+		       "   # and so\n"
+		       "supply wire #26 # thin\n"
+		       "#no blank is needed in front\n"
+		       "  note wind #26 twice #2# twice\n"
+		       "  note a#\tb\n"
+		       "  note paint C# and more # comment\n"
+		       "  note ends in #\n");
 	const struct head *h = &t.farm.supplies[0].head;
 	assert_text(h->name, "wire #26");
 	assert_text(h->notes[0], "wind #26 twice #2");
@@ -564,7 +570,8 @@ static void line_ends(void **state)
 	static const char *const forms[] = {
 		"crop Statice\n  bunch 10 stem\n",
 		"crop Statice\r\n\tbunch\t10\tstem\r\n",
-		("\xef\xbb\xbf" "crop Statice\r\n  bunch 10 stem"),
+		("\xef\xbb\xbf"
+		 "crop Statice\r\n  bunch 10 stem"),
 		"\n\n  \ncrop   Statice  \n\n     bunch   10   stem\t\n",
 		"CROP Statice\n  Bunch 10 Stem\ncrop x",
 	};
@@ -582,8 +589,13 @@ static void line_ends(void **state)
 static void skipped(void **state)
 {
 	static const char *const prose[] = {
-		"", "\n", "Read me first.\n\n  Indented words.\n", "Part of the season went well.\nSo did more.\n",
-		"  only indented\n", "# only a comment\n", "Gru\xdf\n",
+		"",
+		"\n",
+		"Read me first.\n\n  Indented words.\n",
+		"Part of the season went well.\nSo did more.\n",
+		"  only indented\n",
+		"# only a comment\n",
+		"Gru\xdf\n",
 	};
 	(void)state;
 	for (size_t i = 0; i < COUNT(prose); i++) {
@@ -603,7 +615,7 @@ static void unicode_names(void **state)
 	(void)state;
 	/* Composed and decomposed e-acute, capital and small sharp s, runs of blanks. */
 	texts_load(&t, "crop \xc3\x89toile  blanche\n  calls 5 stem a B\xc3\xbcndel\n"
-	               "piece P\n  needs 3 b\xc3\xbcndel e\xcc\x81TOILE blanche\n");
+		       "piece P\n  needs 3 b\xc3\xbcndel e\xcc\x81TOILE blanche\n");
 	assert_int_equal(t.farm.pieces[0].needs[0].options->item.kind, KIND_CROP);
 	assert_int_equal(t.farm.pieces[0].needs[0].options->count.num, 15);
 	texts_end(&t);
@@ -681,7 +693,7 @@ static void long_texts(void **state)
 
 /* The line n times, `@` as its number. */
 static void many_lines(const char *head, const char *line, size_t n, const char *tail,
-                       const char *said)
+		       const char *said)
 {
 	struct texts t;
 	struct buf b;
@@ -711,9 +723,10 @@ static void limits(void **state)
 	static const char crop[] = "crop Statice\n", piece[] = "crop Statice\npiece P\n";
 	many_lines(piece, "  needs 1 stem Statice\n", 10000, "", NULL);
 	many_lines(piece, "  needs 1 stem Statice\n", 10001, "", "more than 10000 `needs` lines");
-	many_lines("crop Statice\npiece P\n  needs 1 stem Statice\n", "  or 1 stem Statice\n", 99, "", NULL);
-	many_lines("crop Statice\npiece P\n  needs 1 stem Statice\n", "  or 1 stem Statice\n", 100, "",
-	           "more than 100 ways to meet one need");
+	many_lines("crop Statice\npiece P\n  needs 1 stem Statice\n", "  or 1 stem Statice\n", 99,
+		   "", NULL);
+	many_lines("crop Statice\npiece P\n  needs 1 stem Statice\n", "  or 1 stem Statice\n", 100,
+		   "", "more than 100 ways to meet one need");
 	many_lines(piece, "  takes 1 s\n", 1001, "", "more than 1000 `takes` lines");
 	many_lines(crop, "  also statice @\n", 100, "", NULL);
 	many_lines(crop, "  also statice @\n", 101, "", "more than 100 further names");
@@ -722,10 +735,11 @@ static void limits(void **state)
 	many_lines(crop, "  sows on 2027-04-01\n", 201, "", "more than 200 sowings");
 	many_lines(crop, "  plants on 2027-04-01\n", 201, "", "more than 200 plantings");
 	many_lines("crop Statice\n  colours c", ", c@", 100, "\n", "more than 100 colours");
-	many_lines("farm F\n  currency KWD\noutlet o\n  prices end in .999", " or .@", 100, "\n", "more than 100 price endings");
+	many_lines("farm F\n  currency KWD\noutlet o\n  prices end in .999", " or .@", 100, "\n",
+		   "more than 100 price endings");
 	many_lines("outlet o\n  sends 1 up to 1 g", "; 1 up to 1@ kg", 99, "\n", NULL);
 	many_lines("outlet o\n  sends 1 up to 1 g", "; 1 up to 1@ kg", 100, "\n",
-	           "more than 100 weights in one line");
+		   "more than 100 weights in one line");
 }
 
 /* Twenty levels of parts are fine, one more is not; a long chain needs no stack. */
@@ -776,7 +790,8 @@ static void many_errors(void **state)
 	(void)state;
 	buf_init(&b, 1 << 24);
 	for (size_t i = 0; i < 3000; i++)
-		buf_printf(&b, "piece Wreath number %zu of all\n  needs 1 each Wilow ring %zu cm\n", i, i);
+		buf_printf(&b, "piece Wreath number %zu of all\n  needs 1 each Wilow ring %zu cm\n",
+			   i, i);
 	start_with(&t, &b);
 	assert_int_equal(t.diag.errors, 3000);
 	assert_non_null(strstr(texts_said(&t), "2980 more errors not shown."));
@@ -796,7 +811,7 @@ static void endless_errors(void **state)
 	start_with(&t, &b);
 	assert_int_equal(t.diag.errors, 1002);
 	assert_non_null(strstr(t.diag.items[t.diag.nitems - 1].text.p,
-	                       "After 1000 errors the rest of this file was not read."));
+			       "After 1000 errors the rest of this file was not read."));
 	texts_end(&t);
 }
 
@@ -823,20 +838,34 @@ static void table_is_sound(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(farm_block),     cmocka_unit_test(defaults),
-		cmocka_unit_test(currencies),     cmocka_unit_test(other_units),
-		cmocka_unit_test(crop_stems),     cmocka_unit_test(crop_growing),
-		cmocka_unit_test(crop_other_ways), cmocka_unit_test(southern_frost),
-		cmocka_unit_test(supplies),       cmocka_unit_test(piece_needs),
-		cmocka_unit_test(piece_rest),     cmocka_unit_test(unit_or_name),
-		cmocka_unit_test(parts_in_parts), cmocka_unit_test(outlets),
-		cmocka_unit_test(endings_in_other_money), cmocka_unit_test(targets),
-		cmocka_unit_test(comments),       cmocka_unit_test(line_ends),
-		cmocka_unit_test(skipped),        cmocka_unit_test(unicode_names),
-		cmocka_unit_test(finding),        cmocka_unit_test(long_texts),
-		cmocka_unit_test(limits),         cmocka_unit_test(levels),
-		cmocka_unit_test(long_cycle),     cmocka_unit_test(many_errors),
-		cmocka_unit_test(endless_errors), cmocka_unit_test(table_is_sound),
+		cmocka_unit_test(farm_block),
+		cmocka_unit_test(defaults),
+		cmocka_unit_test(currencies),
+		cmocka_unit_test(other_units),
+		cmocka_unit_test(crop_stems),
+		cmocka_unit_test(crop_growing),
+		cmocka_unit_test(crop_other_ways),
+		cmocka_unit_test(southern_frost),
+		cmocka_unit_test(supplies),
+		cmocka_unit_test(piece_needs),
+		cmocka_unit_test(piece_rest),
+		cmocka_unit_test(unit_or_name),
+		cmocka_unit_test(parts_in_parts),
+		cmocka_unit_test(outlets),
+		cmocka_unit_test(endings_in_other_money),
+		cmocka_unit_test(targets),
+		cmocka_unit_test(comments),
+		cmocka_unit_test(line_ends),
+		cmocka_unit_test(skipped),
+		cmocka_unit_test(unicode_names),
+		cmocka_unit_test(finding),
+		cmocka_unit_test(long_texts),
+		cmocka_unit_test(limits),
+		cmocka_unit_test(levels),
+		cmocka_unit_test(long_cycle),
+		cmocka_unit_test(many_errors),
+		cmocka_unit_test(endless_errors),
+		cmocka_unit_test(table_is_sound),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -16,7 +16,7 @@ struct page {
 	struct str rest;
 	size_t line;
 	struct buf common;
-	struct buf block;   /* the fence that is being read */
+	struct buf block; /* the fence that is being read */
 	struct buf grammar;
 	enum fence fence;
 	size_t examples;
@@ -107,7 +107,8 @@ static void close_section(struct page *p)
 	p->seen[statement_index(s)]++;
 	assert_string_equal(p->syntax.data, s->syntax);
 	if (strncmp(p->prose.data, s->meaning, strlen(s->meaning)) != 0)
-		fail_msg("`%s` should begin with: %s\nbut does with: %s", s->word, s->meaning, p->prose.data);
+		fail_msg("`%s` should begin with: %s\nbut does with: %s", s->word, s->meaning,
+			 p->prose.data);
 	if (!shows(&p->shown, s->example))
 		fail_msg("`%s` does not show: %s", s->word, s->example);
 }
@@ -199,16 +200,16 @@ static void start_page(struct page *p)
 	p->text = help_read(path);
 	assert_non_null(p->text);
 	p->rest = str_of(p->text);
-	struct buf *const bufs[] = { &p->common, &p->block,  &p->grammar,
-		                     &p->syntax, &p->prose, &p->shown };
+	struct buf *const bufs[] = { &p->common, &p->block, &p->grammar,
+				     &p->syntax, &p->prose, &p->shown };
 	for (size_t i = 0; i < COUNT(bufs); i++)
 		buf_init(bufs[i], 1 << 20);
 }
 
 static void end_page(struct page *p)
 {
-	struct buf *const bufs[] = { &p->common, &p->block,  &p->grammar,
-		                     &p->syntax, &p->prose, &p->shown };
+	struct buf *const bufs[] = { &p->common, &p->block, &p->grammar,
+				     &p->syntax, &p->prose, &p->shown };
 	for (size_t i = 0; i < COUNT(bufs); i++)
 		buf_release(bufs[i]);
 	free(p->text);
