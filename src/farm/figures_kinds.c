@@ -204,7 +204,7 @@ static const struct figure_row rows[] = {
 	  PIECE(tax), GIVEN },
 	{ { "offer.price", KIND_PIECE, "OUTLET price", FU_MONEY, 0, MONEY_MOST, "each",
 	    "What the customer pays there." },
-	  OFFER(price), GIVEN },
+	  OFFER(price), ANEW },
 	{ { "offer.likely", KIND_PIECE, "OUTLET likely", FU_NUMBER, 0, 1e6, "a season",
 	    "Pieces that surely sell there." },
 	  OFFER(likely), GIVEN },
