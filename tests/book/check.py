@@ -321,6 +321,36 @@ def no_functions_but_known(k, farm):
                 need(used <= known, "%s!%s: %s", sheet, ref, ", ".join(used - known))
 
 
+def documented():
+    """Sheet -> kinds of its columns, from docs/workbook.md."""
+    kinds, sheet = {}, None
+    with open(os.path.join(ROOT, "docs", "workbook.md"), encoding="utf-8") as f:
+        for line in f:
+            if line.startswith("### "):
+                sheet = line[4:].strip()
+                kinds[sheet] = []
+            elif line.startswith("| `") and sheet:
+                kinds[sheet].append([c.strip() for c in line.split("|")[1:4]])
+    return kinds
+
+
+def kinds_are_true(k):
+    """A column called live holds formulas in one farm or the other, and no other column
+    does, sums at the foot apart."""
+    books = [k.book(farm)[1] for farm in FARMS]
+    kinds = documented()
+    need(list(kinds) == SHEETS, "docs/workbook.md has other sheets")
+    for sheet, columns in kinds.items():
+        first = {"Inputs": 9, "Summary": 4}.get(sheet, 5)
+        for number, (key, _, kind) in enumerate(columns, 1):
+            found = [ref for book in books for ref, c in book[sheet].items()
+                     if c.formula is not None and xlsx.split(ref)[1] >= first
+                     and xlsx.column_number(xlsx.split(ref)[0]) == number
+                     and (kind == "live" or not c.formula.startswith("SUM("))]
+            need(bool(found) == (kind == "live"), "%s on %s is called %s: formulas in %s", key, sheet,
+                 kind, ", ".join(found[:3]) or "none")
+
+
 def text_stays_text(k):
     _, book = k.book("odd-names")
     seen = set()
@@ -342,6 +372,7 @@ def tests(k):
         yield "known functions " + farm, lambda f=farm: no_functions_but_known(k, f)
     yield "read by another demo", lambda: read_by_another(k, "demo")
     yield "text stays text", lambda: text_stays_text(k)
+    yield "kinds are true", lambda: kinds_are_true(k)
     for engine in engines.ENGINES:
         for farm in FARMS:
             yield "fresh %s %s" % (farm, engine), lambda f=farm, e=engine: fresh(k, f, e)

@@ -193,7 +193,7 @@ static enum shape shape_of(const struct pages *p, enum figure_unit unit, double 
 		return has_decimals(v, 1000) ? SHAPE_PERCENT_FINE : SHAPE_PERCENT;
 	if (unit == FU_MONEY && !has_decimals(v, pow(10, p->farm->business.digits)))
 		return SHAPE_MONEY;
-	return SHAPE_FREE;
+	return has_decimals(v, 1e4) ? SHAPE_FOUR : SHAPE_FREE;
 }
 
 /* "EUR per h", "%", "min". */
@@ -213,6 +213,18 @@ static const char *place_words(struct pages *p, struct span at)
 		return "";
 	struct place place = diag_place(p->diag, at);
 	return text_of(p, "%.*s:%zu", STR_ARG(p->diag->sources[at.file - 1].name), place.line);
+}
+
+/* Without the marks that set off words of the notation. */
+static const char *plain(struct pages *p, const char *text)
+{
+	char *out = arena_copy(p->arena, text, strlen(text)), *to = out;
+	for (; *text; text++) {
+		if (*text != '`')
+			*to++ = *text;
+	}
+	*to = '\0';
+	return out;
 }
 
 /* "--suppose, today 16.5" */
@@ -261,7 +273,7 @@ static void limits(struct pages *p, const struct input *in, double scale)
 /* NaN: a price that is not known is an empty cell. */
 static void value_cells(const struct page *g, uint32_t row, bool used, enum shape shape, double v)
 {
-	int look = LOOK_OF(used ? STYLE_INPUT : STYLE_PLAIN, shape);
+	int look = LOOK_OF(used ? STYLE_INPUT : STYLE_FAINT, shape);
 	if (isnan(v)) {
 		sheet_blank(g->s, row, COL_VALUE, look);
 		return;
@@ -309,7 +321,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 				: "nothing");
 	page_words(g, in->row, COL_NAME, in->name);
 	page_words(g, in->row, COL_WHERE, where_words(p, f, unknown));
-	page_words(g, in->row, COL_MEANING, f->kind->meaning);
+	page_words(g, in->row, COL_MEANING, plain(p, f->kind->meaning));
 	if (used)
 		limits(p, in, scale);
 }
@@ -343,14 +355,14 @@ static void worked_out_rows(struct pages *p)
 	top_row(p, p->wage_row, "full wage", per_hour, NAME_WAGE,
 		"Worked out: the wage with what comes on top of it.");
 	page_words(g, p->wage_row, COL_MOVES, "formulas");
-	sheet_formula(g->s, p->wage_row, COL_VALUE, LOOK(PLAIN, FREE), p->r->costs.wage,
+	sheet_formula(g->s, p->wage_row, COL_VALUE, LOOK(PLAIN, FOUR), p->r->costs.wage,
 		      "%s*(1+%s)", fig_ref(p, &b->wage), fig_ref(p, &b->wage_burden));
 
 	top_row(p, p->overhead_row, "overhead per hour", per_hour, NAME_OVERHEAD,
 		"Worked out: the year's overhead for each hour at the bench.");
 	page_words(g, p->overhead_row, COL_MOVES, "formulas");
 	const char *hours = fig_ref(p, &b->overhead_hours);
-	sheet_formula(g->s, p->overhead_row, COL_VALUE, LOOK(PLAIN, FREE),
+	sheet_formula(g->s, p->overhead_row, COL_VALUE, LOOK(PLAIN, FOUR),
 		      p->r->costs.overhead_rate, "IF(%s>0,%s/%s,0)", hours,
 		      fig_ref(p, &b->overhead), hours);
 }
@@ -360,7 +372,7 @@ static void changed_row(struct pages *p)
 	const struct page *g = &p->inputs;
 	uint32_t first = p->changed_row + 1, last = p->changed_row + (uint32_t)p->ninputs;
 	top_row(p, p->changed_row, "inputs changed", "", "inputs_changed",
-		"Worked out: how many values differ from what the farm has, the date included.");
+		"Worked out: how many values have been changed here.");
 	const char *date = text_of(p, "(%s<>%s)", HERE(p->inputs, p->date_row, COL_VALUE),
 				   HERE(p->inputs, p->date_row, COL_WRITTEN));
 	if (p->ninputs)

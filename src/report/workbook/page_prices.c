@@ -226,6 +226,16 @@ static const char *out(const struct line *w, uint32_t col)
 	return AT(w->p->outlets, w->out, col);
 }
 
+/* Piece and outlet, on each of the three pages; a piece's name stands out once. */
+static void names(const struct line *w, const struct page *page)
+{
+	struct page g = *page;
+	if (w->row > w->p->piece_prices[w->l->piece].first)
+		g.style = STYLE_FAINT;
+	page_text(&g, w->row, PRICE_PIECE, w->piece->head.name);
+	page_text(page, w->row, PRICE_OUTLET, w->outlet->head.name);
+}
+
 /* ---- outlets ---- */
 
 static double pieces_in_order(const struct outlet *o)
@@ -352,8 +362,7 @@ static void sold_row(const struct line *w)
 	const struct price_in *in = w->in;
 	uint32_t row = w->row;
 	const char *minutes = HERE(*g, row, SOLD_MINUTES), *spoils = HERE(*g, row, SOLD_SPOILS);
-	page_text(g, row, SOLD_PIECE, w->piece->head.name);
-	page_text(g, row, SOLD_OUTLET, w->outlet->head.name);
+	names(w, g);
 	page_live(g, row, SOLD_MADE, w->l->aim.made, "%s",
 		  AT(p->build, p->piece_row[w->l->piece], BUILD_TOTAL));
 	page_live(g, row, SOLD_SPOILS, in->spoils, "%s", out(w, OUT_SPOILS));
@@ -511,8 +520,7 @@ static void aim_row(const struct line *w)
 	const char *tax = HERE(*g, row, AIM_TAX), *fee = HERE(*g, row, AIM_FEE);
 	double charged_net = in->charged / (1 + in->tax);
 	double fees = in->fee_of_net ? in->fee_rate : in->fee_rate * (1 + in->tax);
-	page_text(g, row, AIM_PIECE, w->piece->head.name);
-	page_text(g, row, AIM_OUTLET, w->outlet->head.name);
+	names(w, g);
 	page_live_or(g, row, AIM_COST, w->l->aim.c, none, "%s", sold(w, SOLD_COST));
 	page_words(g, row, AIM_RULE, rule_name(in->aim));
 	if (w->piece->tax.given)
@@ -649,8 +657,7 @@ static void price_row(const struct line *w, size_t i)
 	struct pages *p = w->p;
 	const struct page *g = &p->prices;
 	uint32_t row = w->row;
-	page_text(g, row, PRICE_PIECE, w->piece->head.name);
-	page_text(g, row, PRICE_OUTLET, w->outlet->head.name);
+	names(w, g);
 	page_live_or(g, row, PRICE_COST, w->l->aim.c, none, "%s", sold(w, SOLD_COST));
 	if (w->l->aim.has_aim)
 		page_live_or(g, row, PRICE_POINT, w->l->aim.point_paid, "no price", "%s",

@@ -126,7 +126,9 @@ static void reach_row(struct pages *p, uint32_t i)
 	page_number(g, row, REACH_FINISHED, r->finished);
 	if (r->state == REACH_FOUND || r->state == REACH_STOPPED)
 		page_number(g, row, REACH_MOST, (double)r->most);
-	page_words(g, row, REACH_STOPS, stops(p, r));
+	const char *texts[REACH_MORE + 1] = { [REACH_STOPS] = stops(p, r) };
+	page_words(g, row, REACH_STOPS, texts[REACH_STOPS]);
+	page_heighten(g, row, texts);
 	if (r->nstops && r->more >= 0) {
 		page_words(g, row, REACH_BUNCH, bunch(p, r));
 		page_number(g, row, REACH_MORE, (double)r->more);
@@ -294,6 +296,7 @@ void cautions_page(struct pages *p)
 			page_words(g, row, SAY_KIND, names[k]);
 			page_words(g, row, SAY_TEXT, m->text);
 			page_words(g, row, SAY_SOURCE, m->source ? m->source : "");
+			page_heighten(g, row, (const char *const[]){ NULL, m->text, m->source });
 			row++;
 		}
 	}

@@ -31,7 +31,7 @@ static const struct book_column box_columns[] = {
 			"Counted then x left of a stem + the moves, each shrunk from its own day. "
 			"Before the loss "
 			"at the bench." },
-	[BOX_PAST] = { "past", "Past keeping", "", SHAPE_LABEL, 8, ORIGIN_LIVE,
+	[BOX_PAST] = { "past", "Past keeping", "", SHAPE_LABEL, 10, ORIGIN_LIVE,
 		       "\"past\" when more months have gone since boxing than the crop keeps." },
 	[BOX_USABLE] = { "usable", "Usable", "stems", SHAPE_ONE, 9, ORIGIN_LIVE,
 			 "Stems on the date, 0 when past keeping (unless the workbook was asked to "

@@ -9,8 +9,8 @@ enum { EARNERS = 5, DOUBTS = 8, LINE_WIDTH = 92, CHART_MOST = 40, CROPS_MOST = 3
 enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3 };
 
 static const struct book_column summary_columns[] = {
-	[SUM_WHAT] = { "what", "", "", SHAPE_TEXT, 40, ORIGIN_VALUE, NULL },
-	[SUM_WHERE] = { "where", "", "", SHAPE_TEXT, 20, ORIGIN_VALUE, NULL },
+	[SUM_WHAT] = { "what", "", "", SHAPE_TEXT, 40, ORIGIN_LIVE, NULL },
+	[SUM_WHERE] = { "where", "", "", SHAPE_TEXT, 20, ORIGIN_LIVE, NULL },
 	[SUM_PRICE] = { "price", "", "", SHAPE_CASH, 16, ORIGIN_LIVE, NULL },
 	[SUM_MARGIN] = { "margin", "", "", SHAPE_PERCENT, 12, ORIGIN_LIVE, NULL },
 	[SUM_HOUR] = { "hour", "", "", SHAPE_CASH, 18, ORIGIN_LIVE, NULL },
@@ -168,7 +168,7 @@ static void earners(struct facts *f)
 		earner_heads(f);
 		const char *all =
 		    text_of(p, "MAX(%s)", cells_far(p->prices.s, ROW_FIRST, last, PRICE_RANK));
-		for (double k = low; k >= 1; k--)
+		for (double k = 1; k <= low; k++)
 			earner(f, n - k + 1, text_of(p, "%s-%s", all, number_ref(p, k - 1)));
 	}
 	sheet_redden(p->summary.s, first, f->row - 1, SUM_HOUR);
@@ -197,11 +197,50 @@ static void sentence(struct facts *f, const char *text)
 	}
 }
 
+/* How many of something there are now, in a line that follows the inputs. */
+static void live_count(struct facts *f, const char *what, size_t n, const char *count,
+		       const char *where)
+{
+	struct pages *p = f->p;
+	sheet_formula_text(p->summary.s, f->row++, SUM_WHAT, LOOK(PLAIN, TEXT),
+			   text_of(p, "- %s: %zu (%s)", what, n, where), "\"- %s: \"&%s&\" (%s)\"",
+			   what, count, where);
+}
+
+static void live_counts(struct facts *f)
+{
+	struct pages *p = f->p;
+	const struct farm *farm = p->farm;
+	size_t past = 0, below = 0;
+	for (size_t i = 0; i < farm->nboxes; i++)
+		past += p->r->stock.boxes[i].past;
+	for (size_t i = 0; i < p->r->prices.n; i++)
+		below += p->r->prices.lines[i].asked && p->r->prices.lines[i].at.profit < 0;
+	if (p->r->prices.n) {
+		uint32_t last = ROW_FIRST + (uint32_t)p->r->prices.n - 1;
+		live_count(f, "Asked prices that do not cover the cost", below,
+			   text_of(p, "SUMPRODUCT((%s=\"below cost\")*1)",
+				   cells_far(p->prices.s, ROW_FIRST, last, PRICE_VERDICT)),
+			   "sheet Prices");
+	}
+	if (farm->nboxes) {
+		uint32_t last = ROW_FIRST + (uint32_t)farm->nboxes - 1;
+		live_count(f, "Boxes past keeping", past,
+			   text_of(p, "SUMPRODUCT((%s=\"past\")*1)",
+				   cells_far(p->boxes.s, ROW_FIRST, last, BOX_PAST)),
+			   "sheet Boxes");
+	}
+}
+
 static void attention(struct facts *f)
 {
 	struct pages *p = f->p;
 	const struct remarks *r = &p->r->remarks;
 	size_t said = 0, doubts = 0;
+	live_counts(f);
+	if (p->r->reach.nshorts)
+		sentence(
+		    f, "The open orders cannot all be made from what is in the shed: sheet Reach.");
 	for (size_t i = 0; i < r->n; i++)
 		doubts += r->items[i].kind == REMARK_DOUBT;
 	for (size_t i = 0; i < r->n && said < DOUBTS; i++) {
@@ -210,14 +249,9 @@ static void attention(struct facts *f)
 			said++;
 		}
 	}
-	if (p->r->reach.nshorts)
-		sentence(
-		    f, "The open orders cannot all be made from what is in the shed: sheet Reach.");
 	if (doubts > said)
-		sentence(f, text_of(p, "%zu more stand on the sheet Cautions.", doubts - said));
-	else if (!doubts && !p->r->reach.nshorts)
-		sheet_text(p->summary.s, f->row++, SUM_WHAT, LOOK(SAYS, TEXT),
-			   STR("Nothing stands out."));
+		sentence(f,
+			 text_of(p, "%zu more doubts stand on the sheet Cautions.", doubts - said));
 	sentence(f, "What was assumed, and what to be careful with: sheet Cautions.");
 }
 

@@ -77,7 +77,7 @@ static const char *with_currency(struct pages *p, const char *text)
 
 /* ---- a page's frame ---- */
 
-/* Lines that a head needs in a column of that width. */
+/* Lines that a text needs in a column of that width. */
 static unsigned lines_of(const char *head, double width)
 {
 	unsigned lines = 1;
@@ -138,6 +138,19 @@ void page_nothing(const struct page *g, const char *sentence)
 static int look(const struct page *g, uint32_t col)
 {
 	return LOOK_OF(g->style, g->table->columns[col].shape);
+}
+
+void page_heighten(const struct page *g, uint32_t row, const char *const *texts)
+{
+	unsigned most = 1;
+	for (size_t i = 0; i < g->table->ncolumns; i++) {
+		/* Letters are not all of one width: a little to spare. */
+		unsigned lines =
+		    texts[i] ? lines_of(texts[i], g->table->columns[i].width * 0.88) : 1;
+		most = lines > most ? lines : most;
+	}
+	if (most > 1)
+		sheet_height(g->s, row, 3 + 13.5 * most);
 }
 
 void page_text(const struct page *g, uint32_t row, uint32_t col, struct str text)

@@ -251,6 +251,8 @@ struct pages {
 struct page page_begin(struct pages *p, const struct book_table *table);
 void page_text(const struct page *g, uint32_t row, uint32_t col, struct str text);
 void page_words(const struct page *g, uint32_t row, uint32_t col, const char *text);
+/* Makes the row as high as its wrapped texts need: one text for each column, or NULL. */
+void page_heighten(const struct page *g, uint32_t row, const char *const *texts);
 void page_number(const struct page *g, uint32_t row, uint32_t col, double x); /* NaN: empty */
 void page_date(const struct page *g, uint32_t row, uint32_t col, day d);
 void page_blank(const struct page *g, uint32_t row, uint32_t col);

@@ -107,11 +107,11 @@ static void set_number(lxw_format *f, const char *text, bool dash)
 static void set_shape(const struct book *b, lxw_format *f, enum style style, enum shape shape)
 {
 	static const char *const fixed[SHAPE_COUNT] = {
-		[SHAPE_PERCENT] = "0.0%",   [SHAPE_PERCENT_FINE] = "0.00%",
-		[SHAPE_SHARE] = "0%",       [SHAPE_WHOLE] = "#,##0",
-		[SHAPE_ONE] = "#,##0.0",    [SHAPE_TWO] = "#,##0.00",
-		[SHAPE_FREE] = "General",   [SHAPE_DATE] = "yyyy-mm-dd",
-		[SHAPE_DAY] = "yyyy-mm-dd",
+		[SHAPE_PERCENT] = "0.0%",    [SHAPE_PERCENT_FINE] = "0.00%",
+		[SHAPE_SHARE] = "0%",        [SHAPE_WHOLE] = "#,##0",
+		[SHAPE_ONE] = "#,##0.0",     [SHAPE_TWO] = "#,##0.00",
+		[SHAPE_FOUR] = "#,##0.0000", [SHAPE_FREE] = "General",
+		[SHAPE_DATE] = "yyyy-mm-dd", [SHAPE_DAY] = "yyyy-mm-dd",
 	};
 	char text[48], behind[24];
 	if (shape == SHAPE_TEXT || shape == SHAPE_LABEL || shape == SHAPE_WRAP) {

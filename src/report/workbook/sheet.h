@@ -50,6 +50,7 @@ enum shape {
 	SHAPE_WHOLE,
 	SHAPE_ONE, /* one decimal */
 	SHAPE_TWO,
+	SHAPE_FOUR,
 	SHAPE_FREE, /* as it comes */
 	SHAPE_DATE, /* 2026-11-25, in the middle */
 	SHAPE_DAY,  /* the same, at the right */
