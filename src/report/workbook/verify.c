@@ -103,8 +103,6 @@ static void tags_byte(struct tags *t, char c)
 		}
 		break;
 	}
-	if (c == '\0')
-		t->broken = true;
 	t->last = c;
 }
 
@@ -129,10 +127,19 @@ struct reading {
 
 static void take(struct reading *r, const unsigned char *p, size_t n)
 {
+	struct tags *t = &r->tags;
 	r->crc = crc32(r->crc, p, (uInt)n);
 	r->size += n;
-	for (size_t i = 0; i < n; i++)
-		tags_byte(&r->tags, (char)p[i]);
+	for (size_t i = 0; i < n; i++) {
+		/* Leaps over text and quoted values, which are most of a sheet. */
+		if (t->at == TEXT || t->quote) {
+			const unsigned char *stop = memchr(p + i, t->quote ? t->quote : '<', n - i);
+			if (!stop)
+				return;
+			i = (size_t)(stop - p);
+		}
+		tags_byte(t, (char)p[i]);
+	}
 }
 
 /* Inflates up to the announced size and not a byte further. */
