@@ -183,7 +183,7 @@ static const char *work(struct pages *p, const struct crop *crop, enum work w, c
 }
 
 /* Hours in a cell x wage; without hours, the works' seconds. */
-static void labour(struct pages *p, const struct page *g, uint32_t row, uint32_t col, double value,
+static void labour(const struct page *g, uint32_t row, uint32_t col, double value,
 		   const char *hours_cell, const char *seconds)
 {
 	if (hours_cell)
@@ -192,7 +192,6 @@ static void labour(struct pages *p, const struct page *g, uint32_t row, uint32_t
 		page_live(g, row, col, value, "(%s)/3600*" NAME_WAGE, seconds + 1);
 	else
 		page_number(g, row, col, value);
-	(void)p;
 }
 
 /* ---- beds ---- */
@@ -215,7 +214,7 @@ static void bed_row(struct pages *p, uint32_t row, uint32_t i)
 	page_live(g, row, BEDS_LAND, cost->land, "%s*%s", fig_ref(p, &p->farm->business.growing),
 		  HERE(*g, row, BEDS_METRES));
 	page_number(g, row, BEDS_CUT_HOURS, bed->cut_hours);
-	labour(p, g, row, BEDS_CUTTING, cost->cutting,
+	labour(g, row, BEDS_CUTTING, cost->cutting,
 	       isnan(bed->cut_hours) ? NULL : HERE(*g, row, BEDS_CUT_HOURS),
 	       work(p, crop, WORK_CUT, cut, cut, cut));
 	if (bed->establishment > 0) {
@@ -269,7 +268,7 @@ static void drying_labour(struct pages *p, uint32_t row, const struct bed *bed,
 				      work(p, crop, WORK_BUNDLE, hung, hung, boxed),
 				      work(p, crop, WORK_HANG, hung, hung, boxed),
 				      work(p, crop, WORK_BOX, boxed, hung, boxed));
-	labour(p, g, row, DRY_LABOUR, cost->dry_labour,
+	labour(g, row, DRY_LABOUR, cost->dry_labour,
 	       isnan(bed->dry_hours) ? NULL : HERE(*g, row, DRY_HOURS), seconds);
 	if (fig_is_input(p, &crop->spend_bundle) || fig_is_input(p, &crop->spend_box))
 		page_live(g, row, DRY_MONEY, cost->dry_money, "%s*%s+%s*%s",

@@ -100,7 +100,6 @@ void build_lay_out(struct pages *p)
 
 struct maker {
 	struct str name;
-	const struct need *needs;
 	const struct task *tasks;
 	size_t ntasks;
 	const struct make_cost *made;
@@ -187,7 +186,8 @@ static void task_line(struct pages *p, uint32_t row, const struct task *task)
 	page_text(g, row, LINE_WHAT, task->label.n ? task->label : STR("work"));
 	page_words(g, row, LINE_KIND, "work");
 	if (task->batch.given)
-		page_live(g, row, LINE_COUNT, 1 / k, "1/MAX(1,INT(%s))", fig_ref(p, &task->batch));
+		sheet_formula(g->s, row, LINE_COUNT, LOOK(PLAIN, FOUR), 1 / k, "1/MAX(1,INT(%s))",
+			      fig_ref(p, &task->batch));
 	else
 		page_number(g, row, LINE_COUNT, 1);
 	page_words(g, row, LINE_UNIT, task->batch.given ? "batch" : "each");
@@ -303,9 +303,8 @@ void build_pages(struct pages *p)
 	const struct farm *farm = p->farm;
 	for (uint32_t i = 0; i < farm->npieces; i++) {
 		const struct piece *piece = &farm->pieces[i];
-		struct maker m = { piece->head.name, piece->needs,           piece->tasks,
-				   piece->ntasks,    &p->r->costs.pieces[i], p->piece_sum[i],
-				   "one piece" };
+		struct maker m = { piece->head.name,       piece->tasks,    piece->ntasks,
+				   &p->r->costs.pieces[i], p->piece_sum[i], "one piece" };
 		maker_lines(p, &m);
 		build_row(p, p->piece_row[i], &m, KIND_PIECE);
 		price_range(p, i);
@@ -313,14 +312,14 @@ void build_pages(struct pages *p)
 	for (uint32_t i = 0; i < farm->nparts; i++) {
 		const struct part *part = &farm->parts[i];
 		const struct make_cost *made = &p->r->costs.parts[i];
-		struct maker m = { part->head.name,
-				   part->needs,
-				   part->tasks,
-				   part->ntasks,
-				   made,
-				   p->part_sum[i],
-				   text_of(p, "one making: %s %.*s", number_ref(p, made->makes),
-					   STR_ARG(part->unit)) };
+		struct maker m = {
+			part->head.name,
+			part->tasks,
+			part->ntasks,
+			made,
+			p->part_sum[i],
+			text_of(p, "one making: %s %.*s", number_ref(p, made->makes), STR_ARG(part->unit))
+		};
 		maker_lines(p, &m);
 		build_row(p, p->part_row[i], &m, KIND_PART);
 	}

@@ -208,7 +208,6 @@ struct line {
 	const struct price_in *in;
 	const struct piece *piece;
 	const struct outlet *outlet;
-	const struct make_cost *made;
 };
 
 static const char *sold(const struct line *w, uint32_t col)
@@ -693,8 +692,7 @@ void prices_pages(struct pages *p)
 				  l,
 				  &l->in,
 				  &p->farm->pieces[l->piece],
-				  &p->farm->outlets[l->outlet],
-				  &p->r->costs.pieces[l->piece] };
+				  &p->farm->outlets[l->outlet] };
 		sold_row(&w);
 		aim_row(&w);
 		price_row(&w, i);

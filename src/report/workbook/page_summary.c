@@ -5,6 +5,7 @@
 #include "report/workbook/pages.h"
 
 enum { SUM_WHAT, SUM_WHERE, SUM_PRICE, SUM_MARGIN, SUM_HOUR };
+enum { ROW_HEIGHT = 20, PAGE_HEIGHT = 640, CHART_WIDTH = 940 }; /* pixels */
 enum { EARNERS = 5, DOUBTS = 8, LINE_WIDTH = 92, CHART_MOST = 40, CROPS_MOST = 30 };
 enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3 };
 
@@ -289,17 +290,29 @@ static const char *first_of(struct pages *p, const char *title, size_t shown, si
 	return shown < all ? text_of(p, "%s (the first %zu of %zu)", title, shown, all) : title;
 }
 
-void charts_page(struct pages *p)
+struct drawing {
+	struct sheet *s;
+	uint32_t row;
+	double used; /* pixels of the printed page */
+};
+
+/* Below the one before; on a page of its own where it does not fit any more. */
+static void draw(struct drawing *d, const struct chart *c)
 {
-	struct sheet *s = p->charts.s;
-	const char *money = text_of(p, "%.*s a piece", STR_ARG(p->farm->business.currency));
-	size_t n = p->farm->npieces < CHART_MOST ? p->farm->npieces : CHART_MOST;
-	if (!n) {
-		page_nothing(&p->charts, "There are no pieces to draw.");
-		return;
+	if (d->used > 0 && d->used + c->height > PAGE_HEIGHT) {
+		sheet_break(d->s, d->row);
+		d->used = 0;
 	}
-	double high = 130 + 22 * (double)n;
-	struct chart build = {
+	sheet_chart(d->s, d->row, 0, c);
+	d->row += (uint32_t)(c->height / ROW_HEIGHT) + 2;
+	d->used += c->height + 2 * ROW_HEIGHT;
+}
+
+static void draw_pieces(struct pages *p, struct drawing *d)
+{
+	size_t n = p->farm->npieces < CHART_MOST ? p->farm->npieces : CHART_MOST;
+	const char *money = text_of(p, "%.*s a piece", STR_ARG(p->farm->business.currency));
+	struct chart c = {
 		.kind = CHART_STACKED_BARS,
 		.title = first_of(p, "What one of each piece costs to make", n, p->farm->npieces),
 		.values = money,
@@ -308,40 +321,50 @@ void charts_page(struct pages *p)
 		.last = ROW_FIRST + (uint32_t)n - 1,
 		.name_col = BUILD_WHAT,
 		.nseries = 4,
-		.width = 940,
-		.height = high,
 		.series = { { "stems", BUILD_STEMS, GREEN },
 			    { "supplies", BUILD_SUPPLIES, STRAW },
 			    { "labour", BUILD_LABOUR, CLAY },
 			    { "overhead", BUILD_OVERHEAD, SLATE } },
+		.width = CHART_WIDTH,
+		.height = 130 + 22 * (double)n,
 	};
-	uint32_t row = ROW_HEAD;
-	sheet_chart(s, row, 0, &build);
-	row += (uint32_t)(high / 20) + 2;
-	struct chart prices = build;
-	prices.kind = CHART_BARS;
-	prices.title = first_of(p, "Price before tax against cost of making", n, p->farm->npieces);
-	prices.nseries = 3;
-	prices.height = high = 130 + 40 * (double)n;
-	prices.series[0] = (struct chart_series){ "cost of one", BUILD_TOTAL, CLAY };
-	prices.series[1] = (struct chart_series){ "lowest price", BUILD_PRICE_LOW, STRAW };
-	prices.series[2] = (struct chart_series){ "highest price", BUILD_PRICE_HIGH, GREEN };
-	sheet_break(s, row);
-	sheet_chart(s, row, 0, &prices);
-	row += (uint32_t)(high / 20) + 2;
-	size_t crops = p->farm->ncrops < CROPS_MOST ? p->farm->ncrops : CROPS_MOST;
-	if (!p->farm->has_stock || !crops)
-		return;
-	struct chart stems = build;
-	stems.kind = CHART_BARS;
-	stems.title = first_of(p, "Stems in the shed, usable in pieces", crops, p->farm->ncrops);
-	stems.values = "stems";
-	stems.from = p->stems.s;
-	stems.last = ROW_FIRST + (uint32_t)crops - 1;
-	stems.name_col = STEMS_CROP;
-	stems.nseries = 1;
-	stems.series[0] = (struct chart_series){ "usable stems", STEMS_USABLE, GREEN };
-	stems.height = 120 + 24 * (double)crops;
-	sheet_break(s, row);
-	sheet_chart(s, row, 0, &stems);
+	draw(d, &c);
+	c.kind = CHART_BARS;
+	c.title = first_of(p, "Price before tax against cost of making", n, p->farm->npieces);
+	c.nseries = 3;
+	c.series[0] = (struct chart_series){ "cost of one", BUILD_TOTAL, CLAY };
+	c.series[1] = (struct chart_series){ "lowest price", BUILD_PRICE_LOW, STRAW };
+	c.series[2] = (struct chart_series){ "highest price", BUILD_PRICE_HIGH, GREEN };
+	c.height = 130 + 40 * (double)n;
+	draw(d, &c);
+}
+
+static void draw_stems(struct pages *p, struct drawing *d)
+{
+	size_t n = p->farm->ncrops < CROPS_MOST ? p->farm->ncrops : CROPS_MOST;
+	struct chart c = {
+		.kind = CHART_BARS,
+		.title = first_of(p, "Stems in the shed, usable in pieces", n, p->farm->ncrops),
+		.values = "stems",
+		.from = p->stems.s,
+		.first = ROW_FIRST,
+		.last = ROW_FIRST + (uint32_t)n - 1,
+		.name_col = STEMS_CROP,
+		.nseries = 1,
+		.series = { { "usable stems", STEMS_USABLE, GREEN } },
+		.width = CHART_WIDTH,
+		.height = 120 + 24 * (double)n,
+	};
+	draw(d, &c);
+}
+
+void charts_page(struct pages *p)
+{
+	struct drawing d = { p->charts.s, ROW_HEAD, 3 * ROW_HEIGHT };
+	if (p->farm->npieces)
+		draw_pieces(p, &d);
+	else
+		page_nothing(&p->charts, "There are no pieces to draw.");
+	if (p->farm->has_stock && p->farm->ncrops)
+		draw_stems(p, &d);
 }

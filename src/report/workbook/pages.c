@@ -6,7 +6,7 @@
 
 #include "base/buf.h"
 
-enum { TEXT_MOST = 8192 };
+enum { TEXT_MOST = 8192, WIDTH_MOST = 44 };
 
 const char *origin_name(enum origin o)
 {
@@ -101,7 +101,8 @@ static unsigned lines_of(const char *head, double width)
 
 struct page page_begin(struct pages *p, const struct book_table *table)
 {
-	struct page g = { book_sheet(p->book, table->sheet), table, STYLE_PLAIN };
+	struct page g = { book_sheet(p->book, table->sheet), table, STYLE_PLAIN,
+			  ARENA_ARRAY(p->arena, table->ncolumns, double) };
 	unsigned most = 1;
 	sheet_text(g.s, ROW_TITLE, 0, LOOK(TITLE, TEXT), str_of(table->sheet));
 	sheet_height(g.s, ROW_TITLE, 24);
@@ -124,6 +125,13 @@ struct page page_begin(struct pages *p, const struct book_table *table)
 void page_end(const struct page *g, uint32_t next_row, uint32_t still_columns)
 {
 	sheet_freeze(g->s, ROW_FIRST, still_columns);
+	/* Long names make their column wider, up to a point. */
+	for (uint32_t i = 0; i < g->table->ncolumns; i++) {
+		const struct book_column *c = &g->table->columns[i];
+		double wanted = fmin(g->widest[i] + 1.5, WIDTH_MOST);
+		if ((c->shape == SHAPE_TEXT || c->shape == SHAPE_LABEL) && wanted > c->width)
+			sheet_width(g->s, i, wanted);
+	}
 	if (next_row > ROW_FIRST + 1)
 		sheet_filter(g->s, ROW_HEAD, next_row - 1, (uint32_t)g->table->ncolumns - 1);
 }
@@ -156,6 +164,8 @@ void page_heighten(const struct page *g, uint32_t row, const char *const *texts)
 void page_text(const struct page *g, uint32_t row, uint32_t col, struct str text)
 {
 	enum shape shape = g->table->columns[col].shape;
+	if (shape != SHAPE_WRAP && g->widest[col] < (double)str_width(text))
+		g->widest[col] = (double)str_width(text);
 	sheet_text(g->s, row, col, LOOK_OF(g->style, shape), text);
 }
 

@@ -204,6 +204,7 @@ struct page {
 	struct sheet *s;
 	const struct book_table *table;
 	enum style style; /* of the cells that follow; STYLE_PLAIN */
+	double *widest;   /* per column: its widest word or name so far, in characters */
 };
 
 struct input { /* a figure on the sheet of inputs */
