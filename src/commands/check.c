@@ -15,6 +15,7 @@ static int check(struct session *s)
 {
 	struct findings findings;
 	sense_check(&findings, s->farm, s->report.on, &s->arena);
+	reckon_cautions(&s->now.remarks, s->farm);
 	of_check(&s->report, &s->view, &findings, &s->diag);
 	return findings.n && findings.items[0].level == FINDING_PROBLEM ? EXIT_NO : EXIT_DONE;
 }

@@ -8,7 +8,9 @@ int command_price(const struct request *req)
 	int status = session_open(&s, req, RECKON_PRICES);
 	if (!status)
 		status = session_takes(&s, 1u << KIND_PIECE | 1u << KIND_OUTLET);
-	if (!status)
+	if (!status) {
+		session_cautions(&s, 1u << CAUTION_MONEY | 1u << CAUTION_SENDING);
 		of_price(&s.report, &s.view);
+	}
 	return session_close(&s, status);
 }

@@ -37,6 +37,7 @@ int command_reach(const struct request *req)
 	if (!status)
 		status = session_takes(&s, 1u << KIND_PIECE);
 	if (!status) {
+		session_cautions(&s, 1u << CAUTION_SUPPLY | 1u << CAUTION_PIECES);
 		of_reach(&s.report, &s.view);
 		status = req->count ? list(&s) : answer(&s);
 	}

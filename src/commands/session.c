@@ -215,6 +215,15 @@ int session_takes(struct session *s, unsigned kinds)
 			     diag_quote(&s->diag, name));
 }
 
+void session_cautions(struct session *s, unsigned whens)
+{
+	const struct caution *c;
+	for (size_t i = 0; (c = caution_at(i)) != NULL; i++) {
+		if ((whens & 1u << c->when) && caution_applies(c, s->farm))
+			remark_caution(&s->now.remarks, c->text, c->source);
+	}
+}
+
 /* ---- writing ---- */
 
 static bool says_utf8(void)

@@ -14,6 +14,7 @@
 #include "base/diag.h"
 #include "base/mem.h"
 #include "commands/options.h"
+#include "reckon/caution.h"
 #include "reckon/reckon.h"
 #include "report/of.h"
 #include "report/report.h"
@@ -38,6 +39,8 @@ int session_close(struct session *s, int status);
 int session_load(struct session *s, const struct request *req);
 /* EXIT_USAGE when --of names another kind of thing than these (bits 1 << kind). */
 int session_takes(struct session *s, unsigned kinds);
+/* Cautions that go with what the command is about (bits 1 << when); `check` says all. */
+void session_cautions(struct session *s, unsigned whens);
 /* An error that lies in the command line, seen only now; EXIT_USAGE. */
 int session_usage(struct session *s, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
 

@@ -93,8 +93,8 @@ static void check_prices(struct findings *f, const struct farm *farm, const stru
 	for (size_t i = 0; i < farm->nsupplies; i++) {
 		const struct supply *s = &farm->supplies[i];
 		if (u->supplies[i] && !s->cost.given)
-			found(f, FINDING_PROBLEM, s->head.name,
-			      "It has no price: nothing that needs it can be costed.");
+			found(f, FINDING_NOTE, s->head.name,
+			      "It has no price: `cost` and `price` stop at it.");
 		if (!u->supplies[i])
 			found(f, FINDING_NOTE, s->head.name,
 			      "No part and no piece needs this supply.");

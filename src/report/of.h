@@ -63,5 +63,7 @@ const char *of_figure_unit(struct report *r, const struct farm *farm,
 struct str of_name_at(const struct farm *farm, size_t i);
 /* "FARM: what on DATE". */
 void of_title(struct report *r, const char *what);
+/* What was remarked while reckoning, and the own cautions of what was chosen. */
+void of_remarks(struct report *r, const struct view *v);
 
 #endif

@@ -410,11 +410,11 @@ static void hour_sentence(struct report *r, const struct costs *c)
 	if (c->wage <= 0 && c->overhead_rate <= 0)
 		return;
 	buf_init(&b, REPORT_WIDTH);
+	buf_text(&b, "wage ");
 	number_print(&b, c->wage, r->digits);
-	buf_text(&b, " wage with what the employer adds, ");
+	buf_text(&b, " with the employer's share, overhead ");
 	number_print(&b, c->overhead_rate, r->digits);
-	report_sentence(r, "An hour at the bench: %s overhead%s%.*s.", b.data,
-			r->currency.n ? ", in " : "", STR_ARG(r->currency));
+	report_sentence(r, "An hour at the bench: %s.", b.data);
 	buf_release(&b);
 }
 
@@ -428,5 +428,5 @@ void of_cost(struct report *r, const struct view *v)
 	cards(r, v);
 	stems(r, v);
 	beds(r, v);
-	report_remarks(r, &v->now->remarks);
+	of_remarks(r, v);
 }

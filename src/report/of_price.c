@@ -259,5 +259,5 @@ void of_price(struct report *r, const struct view *v)
 		if (v->choice.items[i].kind == KIND_PIECE)
 			card(r, v, v->choice.items[i].index);
 	}
-	report_remarks(r, &v->now->remarks);
+	of_remarks(r, v);
 }

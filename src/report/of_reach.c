@@ -160,7 +160,7 @@ void of_reach(struct report *r, const struct view *v)
 	of_title(r, "reach");
 	pieces(r, v);
 	shorts(r, v);
-	report_remarks(r, &v->now->remarks);
+	of_remarks(r, v);
 }
 
 static void list_row(struct table *t, const struct farm *f, const struct list_line *l)

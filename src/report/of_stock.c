@@ -379,5 +379,5 @@ void of_stock(struct report *r, const struct view *v)
 	supplies(r, v);
 	made(r, v);
 	orders(r, v);
-	report_remarks(r, &v->now->remarks);
+	of_remarks(r, v);
 }

@@ -93,7 +93,7 @@ def written(thrave, commands, paths):
 def check(thrave, path, renew):
     want = open(path, encoding="utf-8", newline="").read()
     lines = want.splitlines()
-    commands = [line[2:] for line in lines if line.startswith("$ thrave ")]
+    commands = [line[2:] for line in lines if line.startswith("$ thrave")]
     paths = [line[9:] for line in lines if line.startswith("--- file ")]
     comments = "".join(line + "\n" for line in lines if line.startswith("# ") and lines.index(line) < 5)
     got, faults = written(thrave, commands, paths)

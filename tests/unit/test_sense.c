@@ -55,7 +55,7 @@ static void problems_stand_before_notes(void **state)
 	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
 	assert_true(told(&f, FINDING_PROBLEM, "Bunch", "sold nowhere"));
 	assert_true(told(&f, FINDING_PROBLEM, "Nothing", "Nothing goes in it"));
-	assert_true(told(&f, FINDING_PROBLEM, "Ring", "no price"));
+	assert_true(told(&f, FINDING_NOTE, "Ring", "no price"));
 	assert_true(told(&f, FINDING_NOTE, "Bunch", "`takes`"));
 	assert_true(told(&f, FINDING_NOTE, "Oats", "needs this crop"));
 	assert_true(told(&f, FINDING_NOTE, "Tape", "needs this supply"));
