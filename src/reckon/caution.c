@@ -172,8 +172,7 @@ bool caution_applies(const struct caution *c, const struct farm *farm)
 	return false;
 }
 
-/* The grower's own `caution` lines, under the name of their block. */
-static void say_own(struct remarks *r, const struct head *head)
+void caution_own(struct remarks *r, const struct head *head)
 {
 	for (size_t i = 0; i < head->ncautions; i++) {
 		struct buf b;
@@ -193,19 +192,19 @@ void reckon_cautions(struct remarks *r, const struct farm *farm)
 		if (caution_applies(c, farm))
 			remark_caution(r, c->text, c->source);
 	}
-	say_own(r, &farm->business.head);
+	caution_own(r, &farm->business.head);
 	for (size_t i = 0; i < farm->ncrops; i++)
-		say_own(r, &farm->crops[i].head);
+		caution_own(r, &farm->crops[i].head);
 	for (size_t i = 0; i < farm->nsupplies; i++)
-		say_own(r, &farm->supplies[i].head);
+		caution_own(r, &farm->supplies[i].head);
 	for (size_t i = 0; i < farm->nparts; i++)
-		say_own(r, &farm->parts[i].head);
+		caution_own(r, &farm->parts[i].head);
 	for (size_t i = 0; i < farm->npieces; i++)
-		say_own(r, &farm->pieces[i].head);
+		caution_own(r, &farm->pieces[i].head);
 	for (size_t i = 0; i < farm->noutlets; i++)
-		say_own(r, &farm->outlets[i].head);
+		caution_own(r, &farm->outlets[i].head);
 	for (size_t i = 0; i < farm->ntargets; i++) {
 		if (farm->targets[i].head)
-			say_own(r, farm->targets[i].head);
+			caution_own(r, farm->targets[i].head);
 	}
 }

@@ -6,6 +6,7 @@
 #define RECKON_CAUTION_H
 
 #include "farm/farm.h"
+#include "reckon/remark.h"
 
 enum caution_when {
 	CAUTION_PLANTS,   /* the farm grows or uses a crop */
@@ -24,5 +25,7 @@ struct caution {
 };
 const struct caution *caution_at(size_t i); /* NULL past the end */
 bool caution_applies(const struct caution *c, const struct farm *farm);
+/* The grower's own `caution` lines, under the name of their block. */
+void caution_own(struct remarks *r, const struct head *head);
 
 #endif

@@ -3,6 +3,7 @@
 
 #include "base/buf.h"
 #include "farm/measure.h"
+#include "reckon/stock.h"
 
 enum { SENTENCE_MOST = 8192 };
 
@@ -134,7 +135,7 @@ static void check_days(struct findings *f, const struct farm *farm, day on)
 	char date[11];
 	for (size_t i = 0; i < farm->norders; i++) {
 		const struct order *o = &farm->orders[i];
-		if (o->sent != DAY_NONE)
+		if (!stock_order_open(o, on))
 			continue;
 		date_print(o->due, date);
 		if (o->due != DAY_NONE && o->due < on)

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "base/number.h"
+#include "reckon/caution.h"
 
 enum { LABEL_MOST = 4096 };
 
@@ -109,27 +110,14 @@ void of_title(struct report *r, const char *what)
 		    report_printf(r->arena, "%c%s on %s", what[0] - 'a' + 'A', what + 1, date);
 }
 
-static void own_cautions(struct remarks *remarks, const struct head *head)
-{
-	for (size_t i = 0; i < head->ncautions; i++) {
-		struct buf b;
-		buf_init(&b, REPORT_SIZE_MOST);
-		buf_str(&b, head->name);
-		buf_text(&b, ": ");
-		buf_str(&b, head->cautions[i]);
-		remark_caution(remarks, b.data, "your own `caution` line");
-		buf_release(&b);
-	}
-}
-
 void of_remarks(struct report *r, const struct view *v)
 {
 	struct remarks own;
 	remarks_init(&own, r->arena);
 	for (size_t i = 0; i < v->choice.nitems; i++)
-		own_cautions(&own, farm_head(v->now->farm, v->choice.items[i]));
+		caution_own(&own, farm_head(v->now->farm, v->choice.items[i]));
 	for (size_t i = 0; i < v->choice.noutlets; i++)
-		own_cautions(&own, &v->now->farm->outlets[v->choice.outlets[i]].head);
+		caution_own(&own, &v->now->farm->outlets[v->choice.outlets[i]].head);
 	report_remarks(r, &v->now->remarks);
 	report_remarks(r, &own);
 }

@@ -288,7 +288,7 @@ static void work_row(struct table *t, const struct maker *m, const struct task *
 	put_number(t, "count", seconds / 60);
 	put_word(t, "unit", "min");
 	put_number(t, "each", wage / 60);
-	put_number(t, "money", seconds / 3600 * wage);
+	put_number(t, "money", seconds / SECONDS_PER_HOUR * wage);
 }
 
 static void overhead_row(struct table *t, const struct maker *m, double seconds, double rate)
@@ -303,7 +303,7 @@ static void overhead_row(struct table *t, const struct maker *m, double seconds,
 	put_number(t, "count", seconds / 60);
 	put_word(t, "unit", "min");
 	put_number(t, "each", rate / 60);
-	put_number(t, "money", seconds / 3600 * rate);
+	put_number(t, "money", seconds / SECONDS_PER_HOUR * rate);
 }
 
 static void needs_card(struct report *r, const struct view *v, const struct maker *m,

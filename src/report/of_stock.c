@@ -293,11 +293,11 @@ static void supplies(struct report *r, const struct view *v)
 	}
 }
 
-static double promised(const struct farm *f, uint32_t piece)
+static double promised(const struct farm *f, uint32_t piece, day on)
 {
 	double n = 0;
 	for (size_t i = 0; i < f->norders; i++) {
-		if (f->orders[i].piece == piece && f->orders[i].sent == DAY_NONE)
+		if (f->orders[i].piece == piece && stock_order_open(&f->orders[i], on))
 			n += f->orders[i].count;
 	}
 	return n;
@@ -323,7 +323,7 @@ static void made(struct report *r, const struct view *v)
 			made_row(t, f, (struct item){ KIND_PART, i }, s->parts[i]);
 	}
 	for (uint32_t i = 0; i < f->npieces; i++) {
-		double wanted = promised(f, i);
+		double wanted = promised(f, i, r->on);
 		if (!choice_has(&v->choice, KIND_PIECE, i))
 			continue;
 		if (!choice_names(&v->choice, KIND_PIECE, i) && s->pieces[i] <= 0 && wanted <= 0)
@@ -356,7 +356,7 @@ static void orders(struct report *r, const struct view *v)
 	struct table *t = report_table(r, &STOCK_ORDERS);
 	size_t *open = ARENA_ARRAY(r->arena, f->norders + 1, size_t), n = 0;
 	for (size_t i = 0; i < f->norders; i++) {
-		if (f->orders[i].sent != DAY_NONE ||
+		if (!stock_order_open(&f->orders[i], r->on) ||
 		    !choice_has(&v->choice, KIND_PIECE, f->orders[i].piece))
 			continue;
 		size_t k = n++;
