@@ -29,7 +29,7 @@ const struct table_def STOCK_STEMS = { "stock",
 
 static const struct column box_columns[] = {
 	{ "box", "box", TYPE_TEXT, 0, "text", "its mark, or its line in stock.csv" },
-	{ "what", "what", TYPE_TEXT, 0, "text", "crop, supply, part or piece" },
+	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text", "crop, supply, part or piece" },
 	{ "colour", "colour", TYPE_TEXT, COL_MAYBE, "text", "colour; empty: not said" },
 	{ "length", "cm", TYPE_NUMBER, COL_MAYBE, "cm", "length of the stems; empty: not said" },
 	{ "boxed", "boxed", TYPE_DATE, COL_MAYBE, "date", "day of boxing" },
@@ -37,8 +37,8 @@ static const struct column box_columns[] = {
 	{ "counted", "counted", TYPE_NUMBER, 0, "see unit", "count in stock.csv" },
 	{ "now", "now", TYPE_NUMBER, 0, "see unit",
 	  "by the books: the count, moved by the bench log" },
-	{ "worth", "good", TYPE_NUMBER, 0, "see unit", "of these still good on the day" },
-	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of counted, now and worth" },
+	{ "worth", "good", TYPE_TENTH, 0, "see unit", "of these still good on the day" },
+	{ "unit", "unit", TYPE_TEXT, COL_MACHINE, "text", "unit of counted, now and worth" },
 	{ "past", "past", TYPE_FLAG, COL_MAYBE, "true or false", "past keeping" },
 	{ "place", "place", TYPE_TEXT, COL_MAYBE, "text", "where it stands" },
 };
@@ -142,7 +142,9 @@ static void put_numbers(struct table *t, struct class_sum n)
 	put_number(t, "counted", n.counted);
 	put_number(t, "usable", n.usable);
 	put_number(t, "usable_today", n.today);
-	put_number(t, "past", n.past > 0 ? n.past : NAN);
+	put_number(t, "past", n.past);
+	if (n.past <= 0)
+		put_instead(t, "past", "-");
 }
 
 /* "blue, 40 cm"; "any" when neither is said. */
@@ -175,10 +177,6 @@ static void class_row(struct table *t, const struct view *v, size_t cls, bool al
 	put_number(t, "length", of_cm(c->length));
 	put_text(t, "boxed", of_month(t->report, c->month));
 	put_numbers(t, class_numbers(v, cls));
-	if (class_numbers(v, cls).past <= 0)
-		put_number(t, "past", 0);
-	if (class_numbers(v, cls).past <= 0)
-		put_instead(t, "past", "-");
 }
 
 static void crop_rows(struct table *t, const struct view *v, uint32_t crop)
@@ -262,18 +260,32 @@ static void box_row(struct table *t, const struct view *v, size_t i)
 		put_text(t, "place", f->words[b->place]);
 }
 
+static void box_rows(struct table *t, const struct view *v, struct item item)
+{
+	const struct farm *f = v->now->farm;
+	bool first = true;
+	for (size_t i = 0; i < f->nboxes; i++) {
+		if (f->boxes[i].item.kind != item.kind || f->boxes[i].item.index != item.index)
+			continue;
+		if (first)
+			table_group(t, report_printf(t->report->arena, "%.*s, in %.*s",
+						     STR_ARG(of_item_name(f, item)),
+						     STR_ARG(measure_base(f, item))));
+		first = false;
+		box_row(t, v, i);
+		table_indent(t, 2);
+	}
+}
+
 static void boxes(struct report *r, const struct view *v)
 {
 	if (!v->choice.nitems)
 		return;
 	struct table *t = report_table(r, &STOCK_BOXES);
 	t->title = STR("Boxes");
-	for (size_t i = 0; i < v->now->farm->nboxes; i++) {
-		struct item item = v->now->farm->boxes[i].item;
-		if (choice_names(&v->choice, item.kind, item.index))
-			box_row(t, v, i);
-	}
 	t->empty = "There is no box of it.";
+	for (size_t k = 0; k < v->choice.nitems; k++)
+		box_rows(t, v, v->choice.items[k]);
 }
 
 static void supplies(struct report *r, const struct view *v)

@@ -161,11 +161,25 @@ void put_instead(struct table *t, const char *key, const char *word)
 
 /* ---- which columns ---- */
 
+/* A cell that tells something: a 0 does not. */
+static bool tells(const struct cell *cell)
+{
+	switch (cell->kind) {
+	case CELL_FLAG:
+		return cell->flag;
+	case CELL_NUMBER:
+		return cell->v < 0 || cell->v > 0;
+	case CELL_DAY:
+		return true;
+	default:
+		return cell->text.n > 0;
+	}
+}
+
 static bool column_filled(const struct table *t, size_t c)
 {
 	for (size_t i = 0; i < t->nrows; i++) {
-		const struct cell *cell = &t->rows[i].cells[c];
-		if (cell->kind == CELL_FLAG ? cell->flag : cell->kind != CELL_EMPTY || cell->text.n)
+		if (tells(&t->rows[i].cells[c]))
 			return true;
 	}
 	return false;
@@ -267,7 +281,7 @@ int report_decimals(const struct report *r, const struct column *c)
 	case TYPE_MONEY:
 		return r->digits + ((c->bits & COL_FINE) ? 2 : 0);
 	case TYPE_PERCENT:
-	case TYPE_MINUTES:
+	case TYPE_TENTH:
 		return 1;
 	case TYPE_NUMBER:
 		return 2;

@@ -47,8 +47,8 @@ enum column_type {
 	TYPE_MONEY,   /* shown in the currency's minor unit */
 	TYPE_PERCENT, /* a fraction; people see per cent with one decimal */
 	TYPE_DATE,
-	TYPE_MINUTES, /* shown with one decimal at most */
-	TYPE_FLAG     /* true or false; people see the column's title, or nothing */
+	TYPE_TENTH, /* minutes and the like: shown with one decimal */
+	TYPE_FLAG   /* true or false; people see the column's title, or nothing */
 };
 
 enum {                   /* bits of a column */
@@ -58,7 +58,7 @@ enum {                   /* bits of a column */
        COL_SUPPOSED = 8, /* there only with --suppose */
        COL_PART = 16,    /* with COL_SUM: the parts of a sum in the same row */
        COL_SUM = 32,
-       COL_MAYBE = 64, /* not shown to people when empty in every row */
+       COL_MAYBE = 64, /* not shown to people when empty or 0 in every row */
        COL_RULE = 128  /* upright: a rule above it */
 };
 

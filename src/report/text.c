@@ -38,24 +38,32 @@ static struct str safe_text(struct arena *a, struct str s)
 	return safe;
 }
 
-/* Cuts the next line of at most `width` columns off *rest, at a blank if one is
- * there; a character wider than `width` still goes. */
+/* Where to break s, which does not fit: behind the last word that does, else
+ * behind a hyphen inside a word, else anywhere. */
+static size_t break_at(struct str s, size_t fit)
+{
+	size_t at = fit;
+	while (at > 0 && s.p[at] != ' ')
+		at--;
+	for (size_t i = fit; at == 0 && i > 2; i--) {
+		if (s.p[i - 1] == '-' && s.p[i - 2] != '-' && s.p[i] != '-')
+			return i;
+	}
+	return at ? at : fit;
+}
+
 struct str text_wrap(struct str *rest, size_t width)
 {
-	size_t fit = str_fit(*rest, width), next = fit;
-	if (fit < rest->n) {
-		size_t blank = fit;
-		while (blank > 0 && rest->p[blank] != ' ')
-			blank--;
-		if (blank > 0)
-			next = fit = blank;
-		if (fit == 0) {
-			int32_t code;
-			next = fit = str_next(*rest, 0, &code);
-		}
-		while (next < rest->n && rest->p[next] == ' ')
-			next++;
+	size_t fit = str_fit(*rest, width), next;
+	if (fit < rest->n)
+		fit = break_at(*rest, fit);
+	if (fit == 0) {
+		int32_t code;
+		fit = str_next(*rest, 0, &code);
 	}
+	next = fit;
+	while (next < rest->n && rest->p[next] == ' ')
+		next++;
 	while (fit > 0 && rest->p[fit - 1] == ' ')
 		fit--;
 	struct str line = { rest->p, fit };
@@ -116,7 +124,7 @@ static void print_number(struct buf *b, const struct report *r, const struct col
 		number_print(b, cell->fitted ? cell->shown : cell->v, decimals);
 	else if (c->type == TYPE_PERCENT)
 		number_print(b, cell->v * 100, decimals);
-	else if (c->type == TYPE_MINUTES)
+	else if (c->type == TYPE_TENTH)
 		number_print(b, cell->v, decimals);
 	else
 		number_print_short(b, cell->v, decimals);
