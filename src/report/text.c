@@ -441,20 +441,34 @@ static void upright_widths(const struct grid *g, struct band *b)
 	}
 }
 
-static void print_upright(const struct painter *p, const struct grid *g)
+/* The rows from b->from on that stand side by side in the width there is. */
+static void band_fill(const struct grid *g, struct band *b)
 {
-	size_t *plain = ARENA_ARRAY(p->r->arena, g->t->nrows + 1, size_t);
-	struct band b = { .width = plain };
-	upright_widths(g, &b);
+	b->to = b->from + 1;
+	while (b->to < g->t->nrows && g->t->rows[b->to].kind != ROW_GROUP &&
+	       band_width(b) + GAP + b->width[b->to] <= REPORT_WIDTH)
+		b->to++;
+}
+
+static size_t upright_width(const struct grid *g, struct band b)
+{
+	size_t widest = 0;
+	for (; b.from < g->t->nrows; b.from = b.to) {
+		band_fill(g, &b);
+		if (band_width(&b) > widest)
+			widest = band_width(&b);
+	}
+	return widest;
+}
+
+static void print_upright(const struct painter *p, const struct grid *g, struct band b)
+{
 	while (b.from < g->t->nrows) {
 		if (g->t->rows[b.from].kind == ROW_GROUP) {
 			print_group(p, &g->t->rows[b.from++]);
 			continue;
 		}
-		b.to = b.from + 1;
-		while (b.to < g->t->nrows && g->t->rows[b.to].kind != ROW_GROUP &&
-		       band_width(&b) + GAP + b.width[b.to] <= REPORT_WIDTH)
-			b.to++;
+		band_fill(g, &b);
 		print_band(p, g, &b);
 		b.from = b.to;
 		if (b.from < g->t->nrows)
@@ -505,9 +519,12 @@ static void print_table(const struct painter *p, const struct table *t)
 			paragraph(p, "", str_of(t->empty));
 		return;
 	}
-	print_title(p, &g, upright ? REPORT_WIDTH : grid_width(&g));
+	struct band b = { .width = ARENA_ARRAY(p->r->arena, t->nrows + 1, size_t) };
 	if (upright)
-		print_upright(p, &g);
+		upright_widths(&g, &b);
+	print_title(p, &g, upright ? upright_width(&g, b) : grid_width(&g));
+	if (upright)
+		print_upright(p, &g, b);
 	else
 		print_wide(p, &g);
 }
