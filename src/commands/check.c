@@ -24,7 +24,8 @@ int command_check(const struct request *req)
 {
 	struct session s;
 	int status = session_open(&s, req, RECKON_STOCK);
+	bool wanted = req->figures || (req->table && strcmp(req->table, CHECK_FIGURES.name) == 0);
 	if (!status)
-		status = req->figures ? figures(&s) : check(&s);
+		status = wanted ? figures(&s) : check(&s);
 	return session_close(&s, status);
 }

@@ -271,6 +271,21 @@ static int write_out(struct session *s, struct buf *out)
 	return file_write(path, buf_slice(out), &err) ? session_failure(err.text) : EXIT_DONE;
 }
 
+/* The table of --table; NULL with a line on stderr when this report is without it. */
+static const struct table_def *wanted_table(const struct session *s)
+{
+	const struct table *t = report_find(&s->report, s->req->table);
+	for (size_t i = 0; !t && report_def_at(i); i++) {
+		const struct table_def *def = report_def_at(i);
+		if (strcmp(def->command, s->req->command->name) == 0 &&
+		    strcmp(def->name, s->req->table) == 0)
+			fprintf(stderr,
+				"error: The table `%s` is not in this report.\n  hint: it is: %s\n",
+				def->name, def->title);
+	}
+	return t ? t->def : NULL;
+}
+
 static int deliver(struct session *s, int status)
 {
 	bool answer =
@@ -279,15 +294,9 @@ static int deliver(struct session *s, int status)
 		return status;
 	const struct table_def *only = NULL;
 	if (answer && s->req->table) {
-		const struct table *t = report_find(&s->report, s->req->table);
-		only = t ? t->def : NULL;
-		if (!only) {
-			fprintf(stderr,
-				"error: The table `%s` is not there without its own options.\n"
-				"  hint: docs/output.md says which\n",
-				s->req->table);
+		only = wanted_table(s);
+		if (!only)
 			return EXIT_USAGE;
-		}
 	}
 	struct buf out;
 	buf_init(&out, REPORT_SIZE_MOST);

@@ -113,18 +113,22 @@ static int look_around(struct start *w)
 	DIR *dir = opendir(w->folder);
 	if (!dir)
 		return errno == ENOENT ? 0 : fail(w, w->folder, "read");
-	int found = 0;
-	for (struct dirent *e; !found && (e = readdir(dir)) != NULL;) {
+	struct str first = STR_NONE; /* in byte order, so that it is always the same one */
+	for (struct dirent *e; (e = readdir(dir)) != NULL;) {
+		struct str name = str_of(e->d_name);
 		if (!ends_in(e->d_name, ".txt") && !ends_in(e->d_name, ".csv") &&
-		    strcmp(e->d_name, "pieces") != 0)
+		    !str_is(name, "pieces"))
 			continue;
-		found = -1;
-		buf_text(&w->why, "The folder holds ");
-		buf_visible(&w->why, str_of(e->d_name), FILE_MOST);
-		buf_text(&w->why, " already. Nothing was written.");
+		if (!first.n || str_cmp(name, first) < 0)
+			first = (struct str){ arena_copy(&w->arena, name.p, name.n), name.n };
 	}
 	closedir(dir);
-	return found;
+	if (!first.n)
+		return 0;
+	buf_text(&w->why, "The folder holds ");
+	buf_visible(&w->why, first, FILE_MOST);
+	buf_text(&w->why, " already. Nothing was written.");
+	return -1;
 }
 
 static int make_all(struct start *w)

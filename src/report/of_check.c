@@ -31,7 +31,7 @@ const struct table_def CHECK_FINDINGS = { "check",
 static const struct column figure_columns[] = {
 	{ "path", "figure", TYPE_TEXT, 0, "text", "what --suppose calls it" },
 	{ "id", "id", TYPE_TEXT, COL_MACHINE, "text", "kind of figure" },
-	{ "value", "value", TYPE_NUMBER, 0, "see unit", "the figure; empty: not given" },
+	{ "value", "value", TYPE_NUMBER, COL_FINE, "see unit", "the figure; empty: not given" },
 	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of value, low and high" },
 	{ "low", "from", TYPE_NUMBER, 0, "see unit", "smallest value that is taken" },
 	{ "high", "to", TYPE_NUMBER, 0, "see unit", "largest value that is taken; empty: no end" },

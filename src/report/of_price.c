@@ -5,7 +5,7 @@
 
 static const struct column price_columns[] = {
 	{ "piece", "piece", TYPE_TEXT, COL_MACHINE, "text", "name of the piece" },
-	{ "outlet", "piece and outlet", TYPE_TEXT, 0, "text", "name of the outlet" },
+	{ "outlet", "outlet", TYPE_TEXT, 0, "text", "name of the outlet" },
 	{ "offered", "offered", TYPE_FLAG, COL_MACHINE, "true or false",
 	  "the piece has a sells line there" },
 	{ "cost", "cost", TYPE_MONEY, 0, "money", "making one: stems, supplies, labour, overhead" },

@@ -141,8 +141,6 @@ static void shorts(struct report *r, const struct view *v)
 {
 	const struct farm *f = v->now->farm;
 	const struct reach *reach = &v->now->reach;
-	if (!reach->nshorts)
-		return;
 	struct table *t = report_table(r, &REACH_SHORTS);
 	for (size_t i = 0; i < reach->nshorts; i++) {
 		const struct order_short *s = &reach->shorts[i];
@@ -152,7 +150,8 @@ static void shorts(struct report *r, const struct view *v)
 		put_number(t, "short", s->count);
 		put_text(t, "unit", measure_base(f, s->item));
 	}
-	report_verdict(r, "The open orders cannot all be made by their day.");
+	if (reach->nshorts)
+		report_verdict(r, "The open orders cannot all be made by their day.");
 }
 
 void of_reach(struct report *r, const struct view *v)

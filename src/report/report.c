@@ -284,7 +284,7 @@ int report_decimals(const struct report *r, const struct column *c)
 	case TYPE_TENTH:
 		return 1;
 	case TYPE_NUMBER:
-		return 2;
+		return (c->bits & COL_FINE) ? 6 : 2;
 	default:
 		return 0;
 	}

@@ -54,7 +54,7 @@ enum column_type {
 enum {                   /* bits of a column */
        COL_MACHINE = 1,  /* --csv and --json only */
        COL_PEOPLE = 2,   /* text only */
-       COL_FINE = 4,     /* money of one stem or unit: two more decimals */
+       COL_FINE = 4,     /* money of one stem or unit: two more decimals; numbers: six */
        COL_SUPPOSED = 8, /* there only with --suppose */
        COL_PART = 16,    /* with COL_SUM: the parts of a sum in the same row */
        COL_SUM = 32,

@@ -544,7 +544,7 @@ static void print_changes(const struct painter *p)
 			number_print_short(&b, c->today, c->digits);
 		else
 			buf_text(&b, "not given");
-		paragraph(p, "Supposed: ", buf_slice(&b));
+		paragraph(p, "Supposed ", buf_slice(&b));
 		buf_release(&b);
 	}
 }
