@@ -119,6 +119,16 @@ void of_check(struct report *r, const struct view *v, const struct findings *fin
 	report_remarks(r, &v->now->remarks);
 }
 
+/* As people write it; from the exact share where there is one, so that 1.7% is 1.7. */
+static double figure_value(const struct figure *f)
+{
+	struct rat percent;
+	if (f->kind->unit == FU_PERCENT && rat_double(f->fig->q) == f->fig->v &&
+	    rat_mul(&percent, f->fig->q, (struct rat){ 100, 1 }))
+		return rat_double(percent);
+	return figure_shown(f->kind, f->fig->v);
+}
+
 void of_figures(struct report *r, const struct farm *farm, const struct figure *figures, size_t n)
 {
 	of_title(r, "figures");
@@ -131,7 +141,7 @@ void of_figures(struct report *r, const struct farm *farm, const struct figure *
 		put_text(t, "path", f->path);
 		put_word(t, "unit", of_figure_unit(r, farm, f->kind));
 		if (f->fig->given)
-			put_number(t, "value", figure_shown(f->kind, f->fig->v));
+			put_number(t, "value", figure_value(f));
 		else
 			put_instead(t, "value", "not given");
 		put_number(t, "low", figure_shown(f->kind, f->kind->low));
