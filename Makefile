@@ -108,6 +108,11 @@ check: install-check
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN) units replay
 	@sh tests/run $(B)
 
+# The recorded outputs of the program alone.
+check-cli:
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
+	@sh tests/cli/run $(B)
+
 # Spreadsheet engines recalculate the workbook.
 check-book: install-book
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
@@ -148,7 +153,7 @@ $(B)/bench/%: $(B)/tests/bench/%.o $(A)
 clean:
 	rm -rf build
 
-.PHONY: all bench units replay fuzz fuzzers demo check check-book clean FORCE \
+.PHONY: all bench units replay fuzz fuzzers demo check check-cli check-book clean FORCE \
         install-build install-check install-book install-ci
 .SECONDARY:
 FORCE:

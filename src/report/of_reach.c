@@ -47,9 +47,11 @@ const struct table_def REACH_SHORTS = { "reach",
 static const struct column list_columns[] = {
 	{ "item", "what", TYPE_TEXT, 0, "text", "name of the crop, part or supply" },
 	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text", "crop, supply or part" },
-	{ "needed", "needed", TYPE_NUMBER, 0, "see unit", "bench losses included for stems" },
+	{ "take", "needed", TYPE_NUMBER, COL_PEOPLE, "", "" },
+	{ "needed", "needed", TYPE_NUMBER, COL_MACHINE, "see unit",
+	  "bench losses included for stems" },
 	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of needed, on_hand and missing" },
-	{ "whole", "whole", TYPE_NUMBER, 0, "see unit",
+	{ "whole", "whole", TYPE_NUMBER, COL_MACHINE, "see unit",
 	  "whole stems, makings or packs that this means" },
 	{ "on_hand", "on hand", TYPE_NUMBER, 0, "see unit",
 	  "usable and fitting, after open orders" },
@@ -105,7 +107,7 @@ static void piece_row(struct table *t, const struct view *v, uint32_t piece)
 	put_number(t, "finished", p->finished);
 	put_text(t, "stopped_by", stop_names(r, f, p, "; "));
 	if (p->state == REACH_ORDERS_SHORT)
-		put_word(t, "stopped_by", "the open orders");
+		put_instead(t, "stopped_by", "the open orders");
 	put_word(t, "state", state_name(p->state));
 	if (p->state != REACH_ENDLESS)
 		put_number(t, "most", (double)p->upper);
@@ -125,9 +127,10 @@ static void pieces(struct report *r, const struct view *v)
 	for (uint32_t i = 0; i < f->npieces; i++) {
 		if (!choice_has(&v->choice, KIND_PIECE, i))
 			continue;
+		const struct reach_piece *p = &v->now->reach.pieces[i];
 		piece_row(t, v, i);
-		together = together || v->now->reach.pieces[i].together;
-		several = several || v->now->reach.pieces[i].nstops > 1;
+		together = together || p->together;
+		several = several || (p->nstops > 1 && !p->together);
 	}
 	if (several)
 		report_verdict(
@@ -168,6 +171,7 @@ static void list_row(struct table *t, const struct farm *f, const struct list_li
 	put_text(t, "item", of_item_name(f, l->item));
 	put_word(t, "kind", kind_name(l->item.kind));
 	put_number(t, "needed", rat_double(l->needed));
+	put_number(t, "take", l->item.kind == KIND_CROP ? l->whole : rat_double(l->needed));
 	put_text(t, "unit", measure_base(f, l->item));
 	put_number(t, "whole", l->whole);
 	put_number(t, "on_hand", l->on_hand);
@@ -185,8 +189,8 @@ static void list_row(struct table *t, const struct farm *f, const struct list_li
 static const struct {
 	enum kind kind;
 	const char *title;
-} list_groups[] = { { KIND_CROP, "stems" },
-		    { KIND_PART, "made-ahead parts first" },
+} list_groups[] = { { KIND_PART, "made-ahead parts first" },
+		    { KIND_CROP, "stems" },
 		    { KIND_SUPPLY, "supplies" } };
 
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
