@@ -13,7 +13,7 @@ import sys
 import tempfile
 
 THRAVE = os.path.abspath(sys.argv[1])
-FARM = os.path.abspath("tests/farms/full")
+FARM = os.path.abspath("tests/farms/every-rule")
 ON = ["--on", "2026-11-10"]
 OLD = b"the old file\n"
 passed = failed = skipped = 0
