@@ -123,10 +123,10 @@ static uint32_t find_box(struct table_reader *t, size_t column, struct str id, b
 	day on = t->values[BENCH_ON].date;
 	uint32_t box;
 	*gone = false;
+	if (all->failed[TABLE_STOCK]) /* its boxes may be anything */
+		return NONE;
 	if (ids_find(&all->ids[TABLE_STOCK], t->l->arena, id, &box))
 		return box;
-	if (all->failed[TABLE_STOCK])
-		return NONE;
 	if (all->last_count == DAY_NONE || on > all->last_count) {
 		unknown_box(t, column, id);
 		return NONE;
@@ -294,10 +294,11 @@ static bool take_weighing(struct table_reader *t, struct log_entry *e)
 	}
 	if (unit)
 		e->count = e->count * (double)unit->factor.num / (double)unit->factor.den;
+	if (t->all->failed[TABLE_BATCHES])
+		return false;
 	if (!ids_find(&t->all->ids[TABLE_BATCHES], t->l->arena, text_of(&v[BENCH_BOX]), &e->batch)) {
-		if (!t->all->failed[TABLE_BATCHES])
-			cell_warn(t, BENCH_BOX, "batches.csv has no batch %s: the weighing is not used.",
-			          cell_quote(t, BENCH_BOX));
+		cell_warn(t, BENCH_BOX, "batches.csv has no batch %s: the weighing is not used.",
+		          cell_quote(t, BENCH_BOX));
 		return false;
 	}
 	struct item item = { KIND_CROP, farm->batches[e->batch].crop };
