@@ -1,0 +1,120 @@
+/* fuzz_folder.c - any bytes as the tables of one folder, which speak of each other:
+ * stock, beds, batches, bench and orders, with a line `===` between them. */
+#include <stdint.h>
+#include <unistd.h>
+
+#include "base/buf.h"
+#include "base/file.h"
+#include "farm/farm.h"
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+enum { MESSAGES_MOST = 1 << 20, TABLES = 5 };
+
+static const char text[] = "farm Reed End\n  wage 16 per h\n"
+                           "crop Statice\n  bunch 10 stem\n  sprig 1/3 stem\n  colours blue, white\n"
+                           "crop Barley\n"
+                           "supply Wire\n  costs 5 per 50 m\n"
+                           "part Tuft\n  needs 5 stem Barley\n  takes 40 s tying\n"
+                           "piece Wreath\n  needs 12 stem Statice\n  takes 30 min\n  sells stall at 40\n"
+                           "outlet stall\n";
+
+static void put(const char *folder, const char *name, struct str content)
+{
+	char file[128];
+	struct file_error err;
+	snprintf(file, sizeof file, "%s/%s", folder, name);
+	unlink(file);
+	if (content.n && file_write(file, content, &err))
+		abort();
+}
+
+static char path[64];
+
+static void remove_folder(void)
+{
+	static const char *const all[] = { "farm.txt", "stock.csv", "beds.csv", "batches.csv", "bench.csv",
+		                           "orders.csv" };
+	for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+		put(path, all[i], STR_NONE);
+	rmdir(path);
+}
+
+/* The folder is made once and removed at the end. */
+static const char *make_folder(void)
+{
+	if (!*path) {
+		snprintf(path, sizeof path, "/tmp/thrave-fuzz-XXXXXX");
+		if (!mkdtemp(path))
+			abort();
+		put(path, "farm.txt", STR(text));
+		atexit(remove_folder);
+	}
+	return path;
+}
+
+static struct str take_section(struct str *rest)
+{
+	static const char between[] = "\n===\n";
+	const size_t n = sizeof between - 1;
+	for (size_t i = 0; i + n <= rest->n; i++) {
+		if (memcmp(rest->p + i, between, n) == 0) {
+			struct str section = { rest->p, i + 1 };
+			*rest = (struct str){ rest->p + i + n, rest->n - i - n };
+			return section;
+		}
+	}
+	struct str section = *rest;
+	*rest = STR_NONE;
+	return section;
+}
+
+/* What everybody who uses a loaded farm relies on. */
+static void check(const struct farm *farm)
+{
+	for (size_t i = 0; i < farm->nboxes; i++) {
+		const struct box *b = &farm->boxes[i];
+		if (b->item.index == NONE || !(b->count >= 0))
+			abort();
+	}
+	for (size_t i = 0; i < farm->nbatches; i++) {
+		const struct batch *b = &farm->batches[i];
+		if (b->crop >= farm->ncrops || b->boxed > b->hung || (b->bed != NONE && b->bed >= farm->nbeds))
+			abort();
+	}
+	for (size_t i = 0; i < farm->nlog; i++) {
+		const struct log_entry *e = &farm->log[i];
+		if (e->item.index == NONE || e->on == DAY_NONE || (e->box != NONE && e->box >= farm->nboxes))
+			abort();
+		for (size_t k = 0; k < e->ndrawn; k++) {
+			if (e->drawn[k].box >= farm->nboxes || !(e->drawn[k].stems >= 0))
+				abort();
+		}
+	}
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+	static const char *const names[TABLES] = { "stock.csv", "beds.csv", "batches.csv", "bench.csv",
+		                                   "orders.csv" };
+	const char *folder = make_folder();
+	struct str rest = { (const char *)data, size };
+	struct arena a;
+	struct diag d;
+	struct farm *farm;
+	struct buf out;
+	for (size_t i = 0; i < TABLES; i++)
+		put(folder, names[i], take_section(&rest));
+	arena_init(&a);
+	diag_init(&d, &a);
+	buf_init(&out, MESSAGES_MOST);
+	int status = farm_load(&farm, &a, folder, NULL, &d);
+	if ((status < 0) != (d.errors > 0))
+		abort();
+	if (status == 0)
+		check(farm);
+	diag_print(&d, &out);
+	buf_release(&out);
+	arena_release(&a);
+	return 0;
+}
