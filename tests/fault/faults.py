@@ -73,6 +73,21 @@ def full_disk(folder):
         os.unlink(target)
 
 
+def start_on_full_disk(folder):
+    """A new farm folder stands whole or not at all; what was there stays."""
+    for limit in (0, 100, 700, 1500):
+        new = os.path.join(folder, "new")
+        done = run(["start", new] + ON, limit=limit)
+        check(f"start at {limit} bytes", done.returncode == 4 and not os.path.exists(new),
+              (done.returncode, done.stderr))
+        os.mkdir(new)
+        open(os.path.join(new, "photo.jpg"), "wb").write(OLD)
+        done = run(["start", new] + ON, limit=limit)
+        check(f"start beside a file at {limit} bytes",
+              done.returncode == 4 and os.listdir(new) == ["photo.jpg"], (done.returncode, done.stderr))
+        shutil.rmtree(new)
+
+
 def broken_stdout():
     for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["help"]):
         line = args if args == ["help"] else args + [FARM] + ON
@@ -118,9 +133,10 @@ def no_memory():
         return
     for args in (["check"], ["price", "--json"], ["reach"]):
         n, step = 1, 1
+        usual = run(args + [FARM] + ON).returncode
         while True:
             done = run(args + [FARM] + ON, env={"THRAVE_FAIL_ALLOC": str(n)})
-            if done.returncode == 0:
+            if done.returncode == usual:
                 break
             check(f"{args} without memory from {n}",
                   done.returncode == 4 and not died_of_signal(done) and b"memory" in done.stderr,
@@ -133,6 +149,7 @@ def no_memory():
 def main():
     with tempfile.TemporaryDirectory() as folder:
         full_disk(folder)
+        start_on_full_disk(folder)
         broken_stdout()
         strange_paths(folder)
         no_memory()
