@@ -618,8 +618,12 @@ static void write_limited(void *arg)
 	struct limited *l = arg;
 	struct rlimit limit = { l->size, l->size };
 	setrlimit(RLIMIT_FSIZE, &limit);
+	struct diag *diag = &l->f->b.diag;
+	int rc = book_write(&l->f->r, l->f->path, diag);
+	if (rc < 0)
+		dprintf(STDERR_FILENO, "%.*s", STR_ARG(diag->items[0].text));
 	/* Not exit(): what the library leaks when it fails is not ours to mend. */
-	_exit(book_write(&l->f->r, l->f->path, &l->f->b.diag) < 0 ? 4 : 0);
+	_exit(rc < 0 ? 4 : 0);
 }
 
 /* As on a disk that fills up, at any point of the writing: an error, and the old file. */
@@ -632,14 +636,19 @@ static void a_full_disk_leaves_the_old_book(void **state)
 	for (rlim_t size = 0; size < 120000; size += size < 4000 ? 500 : 6000) {
 		struct limited l = { &f, size };
 		help_write(f.path, "old");
-		int status = help_child(write_limited, &l, NULL, 0);
+		char said[400] = "";
+		int status = help_child(write_limited, &l, said, sizeof said);
 		char *text = help_read(f.path);
 		if (status == 4) {
 			assert_string_equal(text, "old");
+			assert_memory_equal(said, "The workbook `", 14);
+			assert_non_null(strstr(said, "` has not been written. "));
+			assert_null(strstr(said, "ERROR"));
 			failed++;
 		} else {
 			char why[200] = "";
 			assert_int_equal(status, 0);
+			assert_string_equal(said, "");
 			if (verify_file(f.path, why, sizeof why))
 				fail_msg("%zu bytes: %s", (size_t)size, why);
 			written++;

@@ -60,7 +60,7 @@ static void write_pages(struct pages *p)
 
 static int fail(struct diag *diag, const char *path, const char *why)
 {
-	return diag_error(diag, SPAN_NONE, "The workbook %s has not been written: %s",
+	return diag_error(diag, SPAN_NONE, "The workbook %s has not been written. %s",
 			  diag_quote(diag, str_of(path)), why);
 }
 
@@ -74,7 +74,7 @@ int book_write(const struct reckoning *r, const char *path, struct diag *diag)
 		return diag_error(diag, SPAN_NONE, "%s", err.text);
 	if (out.direct) {
 		file_abandon(&out);
-		return fail(diag, path, "a workbook needs a file to stand in.");
+		return fail(diag, path, "A workbook needs a file to stand in.");
 	}
 	arena_init(&arena);
 	struct str currency = r->farm->business.currency;
@@ -93,7 +93,7 @@ int book_write(const struct reckoning *r, const char *path, struct diag *diag)
 		fail(diag, path, book_why(p.book));
 	} else if ((rc = verify_file(out.path, why, sizeof why))) {
 		/* A full disk or folder for temporaries: the library does not notice. */
-		fail(diag, path, text_of(&p, "%s. Is the disk full?", why));
+		fail(diag, path, text_of(&p, "Read back, %s. Is the disk full?", why));
 	} else if ((rc = file_commit(&out, &err))) {
 		diag_error(diag, SPAN_NONE, "%s", err.text);
 	}

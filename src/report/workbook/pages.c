@@ -34,7 +34,7 @@ const char *text_of(struct pages *p, const char *fmt, ...)
 	buf_vprintf(&b, fmt, ap);
 	va_end(ap);
 	if (b.full)
-		book_fail(p->book, "A formula of the workbook would be too long.");
+		book_fail(p->book, "A formula of it would be too long.");
 	const char *text = arena_copy(p->arena, b.data, b.len);
 	buf_release(&b);
 	return text;
@@ -43,7 +43,7 @@ const char *text_of(struct pages *p, const char *fmt, ...)
 const char *number_ref(struct pages *p, double x)
 {
 	if (!isfinite(x)) {
-		book_fail(p->book, "A formula of the workbook would hold a number that is none.");
+		book_fail(p->book, "A formula of it would hold a number that is none.");
 		return "0";
 	}
 	return formula_number(p->arena, x);

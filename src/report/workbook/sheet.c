@@ -3,8 +3,11 @@
  * doubled names without complaint. */
 #include "report/workbook/sheet.h"
 
+#include <errno.h>
+#include <fcntl.h>
 #include <math.h>
 #include <stdarg.h>
+#include <unistd.h>
 
 #include <xlsxwriter.h>
 
@@ -71,8 +74,8 @@ int book_fail(struct book *b, const char *fmt, ...)
 static void check(struct sheet *s, uint32_t row, uint32_t col, lxw_error code)
 {
 	if (code != LXW_NO_ERROR)
-		book_fail(s->book, "The workbook's cell %s cannot be written: %s.",
-			  cell_far(s, row, col), lxw_strerror(code));
+		book_fail(s->book, "Its cell %s cannot be written: %s.", cell_far(s, row, col),
+			  lxw_strerror(code));
 }
 
 static bool cell_ok(struct sheet *s, uint32_t row, uint32_t col)
@@ -80,8 +83,7 @@ static bool cell_ok(struct sheet *s, uint32_t row, uint32_t col)
 	if (book_failed(s->book))
 		return false;
 	if (row >= LXW_ROW_MAX || col >= LXW_COL_MAX) {
-		book_fail(s->book,
-			  "The workbook's sheet %s would have more rows than a sheet can hold.",
+		book_fail(s->book, "Its sheet %s would have more rows than a sheet can hold.",
 			  s->name);
 		return false;
 	}
@@ -222,7 +224,7 @@ struct book *book_begin(struct arena *a, const char *path, const struct book_sty
 	lxw_workbook_options options = { .tmpdir = folder_of(a, path) };
 	b->wb = workbook_new_opt(path, &options);
 	if (!b->wb) {
-		book_fail(b, "The workbook cannot be begun: out of memory.");
+		book_fail(b, "It cannot be begun: out of memory.");
 		return b;
 	}
 	char *title = arena_copy(a, style->title, strlen(style->title));
@@ -230,7 +232,7 @@ struct book *book_begin(struct arena *a, const char *path, const struct book_sty
 	lxw_doc_properties about = { .title = title, .created = (time_t)style->on * 86400 };
 	lxw_error code = workbook_set_properties(b->wb, &about);
 	if (code != LXW_NO_ERROR)
-		book_fail(b, "The workbook cannot be begun: %s.", lxw_strerror(code));
+		book_fail(b, "It cannot be begun: %s.", lxw_strerror(code));
 	return b;
 }
 
@@ -240,6 +242,29 @@ void book_drop(struct book *b)
 		lxw_workbook_free(b->wb);
 	b->wb = NULL;
 	buf_release(&b->scratch);
+}
+
+/* The library writes about its troubles on standard error; what there is to say is
+ * said by us.  Returns what unhush() needs; -1 when it cannot be done. */
+static int hush(void)
+{
+	fflush(stderr);
+	int saved = fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, STDERR_FILENO + 1);
+	int nowhere = saved < 0 ? -1 : open("/dev/null", O_WRONLY | O_CLOEXEC);
+	if (nowhere >= 0) {
+		dup2(nowhere, STDERR_FILENO);
+		close(nowhere);
+	}
+	return saved;
+}
+
+static void unhush(int saved)
+{
+	if (saved < 0)
+		return;
+	fflush(stderr);
+	dup2(saved, STDERR_FILENO);
+	close(saved);
 }
 
 int book_finish(struct book *b)
@@ -253,10 +278,18 @@ int book_finish(struct book *b)
 		book_drop(b);
 		return -1;
 	}
+	int quiet = hush();
+	errno = 0;
 	lxw_error code = workbook_close(b->wb); /* frees it, whatever comes of it */
+	int number = errno;
+	unhush(quiet);
 	b->wb = NULL;
-	if (code != LXW_NO_ERROR)
-		book_fail(b, "The workbook cannot be written: %s.", lxw_strerror(code));
+	if (code != LXW_NO_ERROR) {
+		const char *why = number ? strerror(number) : lxw_strerror(code);
+		size_t n = strlen(why);
+		book_fail(b, "Its file cannot be finished: %.*s.",
+			  (int)(n - (n && why[n - 1] == '.')), why);
+	}
 	book_drop(b);
 	return book_failed(b) ? -1 : 0;
 }
@@ -466,8 +499,7 @@ static bool number_ok(struct sheet *s, uint32_t row, uint32_t col, double x)
 {
 	if (isfinite(x))
 		return true;
-	book_fail(s->book, "The workbook's cell %s would hold a number that is none.",
-		  cell_far(s, row, col));
+	book_fail(s->book, "Its cell %s would hold a number that is none.", cell_far(s, row, col));
 	return false;
 }
 
@@ -504,7 +536,7 @@ formula(struct sheet *s, uint32_t row, uint32_t col, const char *fmt, va_list ap
 	buf_vprintf(b, fmt, ap);
 	if (!b->full && b->len > 1)
 		return b->data;
-	book_fail(s->book, "The formula of the workbook's cell %s is %s.", cell_far(s, row, col),
+	book_fail(s->book, "The formula of its cell %s is %s.", cell_far(s, row, col),
 		  b->full ? "too long" : "empty");
 	b->full = false;
 	return NULL;
@@ -547,8 +579,7 @@ void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text)
 		return;
 	size_t n = strlen(text);
 	if (n > NOTE_MOST) {
-		book_fail(s->book, "The note of the workbook's cell %s is too long.",
-			  cell_far(s, row, col));
+		book_fail(s->book, "The note of its cell %s is too long.", cell_far(s, row, col));
 		return;
 	}
 	/* About 40 characters a line in a box of 260 pixels. */
@@ -628,7 +659,7 @@ void sheet_break(struct sheet *s, uint32_t row)
 	if (!cell_ok(s, row, 0))
 		return;
 	if (s->nbreaks + 1 >= BREAKS_MOST) {
-		book_fail(s->book, "The workbook's sheet %s has too many pages.", s->name);
+		book_fail(s->book, "Its sheet %s has too many pages.", s->name);
 		return;
 	}
 	s->breaks[s->nbreaks++] = row;
@@ -660,7 +691,7 @@ void sheet_limit(struct sheet *s, uint32_t row, uint32_t col, double low, double
 	if (!cell_ok(s, row, col))
 		return;
 	if (isnan(low) || isnan(high)) {
-		book_fail(s->book, "The limits of the workbook's cell %s are no numbers.",
+		book_fail(s->book, "The limits of its cell %s are no numbers.",
 			  cell_far(s, row, col));
 		return;
 	}
@@ -736,7 +767,7 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 	lxw_chart *chart = workbook_add_chart(
 	    s->book->wb, c->kind == CHART_STACKED_BARS ? LXW_CHART_BAR_STACKED : LXW_CHART_BAR);
 	if (!chart) {
-		book_fail(s->book, "A chart cannot be added to the workbook.");
+		book_fail(s->book, "A chart cannot be added.");
 		return;
 	}
 	for (size_t i = 0; i < c->nseries; i++) {
