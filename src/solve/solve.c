@@ -17,10 +17,10 @@
 
 #include "base/mem.h"
 
-#define ROW_SLACK 1e-7      /* of the row's largest term */
-#define NEAR_WHOLE 1e-4     /* what the solver calls whole may be off by this */
-#define WHOLE_MOST 1e15     /* limits of whole columns */
-#define NUMBER_MOST 1e200   /* coefficients and finite limits */
+#define ROW_SLACK   1e-7  /* of the row's largest term */
+#define NEAR_WHOLE  1e-4  /* what the solver calls whole may be off by this */
+#define WHOLE_MOST  1e15  /* limits of whole columns */
+#define NUMBER_MOST 1e200 /* coefficients and finite limits */
 
 /* ---- the model ---- */
 
@@ -78,12 +78,12 @@ struct run { /* everything that must outlive a longjmp */
 	double *fixed;                   /* values to hold the whole columns at, or NULL */
 	bool flat;                       /* no objective: is there any answer? */
 	bool plain;
-	int *cols;                       /* of one row, for the library; from 1 */
+	int *cols; /* of one row, for the library; from 1 */
 	double *values;
 	jmp_buf fault;
 	glp_prob *p;
-	double bound;                    /* least bound seen in the tree */
-	bool cut_off;                    /* we ended the search */
+	double bound; /* least bound seen in the tree */
+	bool cut_off; /* we ended the search */
 	enum outcome outcome;
 	double value;
 	double *x;
@@ -98,7 +98,8 @@ static void say(struct solution *s, enum outcome outcome, const char *why)
 static void bad(struct solution *s, const char *what, size_t index, const char *fault)
 {
 	s->outcome = SOLVE_BAD;
-	snprintf(s->why, sizeof s->why, "The model cannot be solved: %s %zu %s.", what, index, fault);
+	snprintf(s->why, sizeof s->why, "The model cannot be solved: %s %zu %s.", what, index,
+		 fault);
 }
 
 static bool is_limit(double x)
@@ -137,7 +138,8 @@ static bool rows_ok(const struct solve *m, struct solution *s)
 	}
 	for (size_t k = 0; k < m->nentries; k++) {
 		const struct solve_entry_def *e = &m->entries[k];
-		if (e->row < 0 || (size_t)e->row >= m->nrows || e->col < 0 || (size_t)e->col >= m->ncols)
+		if (e->row < 0 || (size_t)e->row >= m->nrows || e->col < 0 ||
+		    (size_t)e->col >= m->ncols)
 			return bad(s, "entry", k, "stands in no row or column"), false;
 		if (!(fabs(e->value) <= NUMBER_MOST))
 			return bad(s, "entry", k, "is no number"), false;
@@ -177,7 +179,8 @@ static bool entries_once(struct run *r, struct solution *s)
 static bool options_ok(const struct solve_options *o, struct solution *s)
 {
 	if (!(o->gap >= 0 && o->gap < 1) || o->nodes < 0 || o->seconds < 0)
-		return say(s, SOLVE_BAD, "The model cannot be solved: a limit for the search is out of range."),
+		return say(s, SOLVE_BAD,
+			   "The model cannot be solved: a limit for the search is out of range."),
 		       false;
 	return true;
 }
@@ -199,7 +202,9 @@ static enum outcome free_columns(const struct solve *m, double *x)
 {
 	for (size_t j = 0; j < m->ncols; j++) {
 		const struct solve_column_def *c = &m->cols[j];
-		double best = c->gain > 0 ? c->hi : c->gain < 0 ? c->lo : fmin(fmax(0, c->lo), c->hi);
+		double best = c->gain > 0   ? c->hi
+			      : c->gain < 0 ? c->lo
+					    : fmin(fmax(0, c->lo), c->hi);
 		if (fabs(best) >= SOLVE_INF)
 			return SOLVE_UNBOUNDED;
 		x[j] = best;
@@ -312,7 +317,7 @@ static void hand_over(struct run *r)
 		}
 		glp_set_mat_row(p, (int)i + 1, n, r->cols, r->values);
 		glp_set_row_bnds(p, (int)i + 1, kind_of_limits(m->rows[i].lo, m->rows[i].hi),
-		                 m->rows[i].lo, m->rows[i].hi);
+				 m->rows[i].lo, m->rows[i].hi);
 	}
 }
 
@@ -335,7 +340,7 @@ static void run_linear(struct run *r)
 	int rc = glp_simplex(r->p, &how);
 	int status = glp_get_status(r->p);
 	bool settled = rc == GLP_ENOPFS || rc == GLP_ETMLIM ||
-	               (rc == 0 && (status == GLP_OPT || status == GLP_NOFEAS));
+		       (rc == 0 && (status == GLP_OPT || status == GLP_NOFEAS));
 	if (!settled) {
 		how.presolve = GLP_OFF;
 		how.meth = GLP_PRIMAL;
@@ -408,6 +413,7 @@ static void run_whole(struct run *r)
 		how.presolve = GLP_OFF;
 	} else {
 		how.presolve = GLP_ON;
+		how.br_tech = GLP_BR_PCH; /* fewest nodes on the models of this program */
 		how.mir_cuts = GLP_ON;
 		how.gmi_cuts = GLP_ON;
 	}
@@ -530,14 +536,16 @@ static void conclude(struct run *r, bool settled)
 	if (r->outcome == SOLVE_NOTHING)
 		say(s, SOLVE_NOTHING,
 		    settled ? "The search was stopped before any answer was found."
-		            : "The solver gave no answer that keeps all limits.");
+			    : "The solver gave no answer that keeps all limits.");
 }
 
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s)
 {
-	*s = (struct solution){ .outcome = SOLVE_NOTHING, .value = (double)NAN, .bound = (double)NAN };
-	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) || !columns_ok(m, s) ||
-	    !rows_ok(m, s))
+	*s = (struct solution){ .outcome = SOLVE_NOTHING,
+				.value = (double)NAN,
+				.bound = (double)NAN };
+	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) ||
+	    !columns_ok(m, s) || !rows_ok(m, s))
 		return;
 	struct run r = { .m = m, .o = o, .s = s, .bound = (double)INFINITY };
 	sort_entries(&r);

@@ -23,9 +23,9 @@ struct dense {
 	size_t cols, rows;
 	double gain[WIDE];
 	struct dense_row row[TALL];
-	double value;       /* wanted */
-	double x[WIDE];     /* wanted, when `one` */
-	bool one;           /* the answer is unique */
+	double value;   /* wanted */
+	double x[WIDE]; /* wanted, when `one` */
+	bool one;       /* the answer is unique */
 };
 
 static void dense_model(struct solve *m, const struct dense *d, bool whole)
@@ -47,8 +47,8 @@ static void dense_check(const struct dense *d, bool whole, const struct solve_op
 	dense_model(&m, d, whole);
 	solve_run(&m, o, &s);
 	if (s.outcome != SOLVE_OPTIMAL || !help_is_near(s.value, d->value, 1e-9, 1e-9))
-		print_error("%s: outcome %d value %.12g, want %.12g; %s\n", d->name, s.outcome, s.value, d->value,
-		            s.why);
+		print_error("%s: outcome %d value %.12g, want %.12g; %s\n", d->name, s.outcome,
+			    s.value, d->value, s.why);
 	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
 	assert_near_by(s.value, d->value, 1e-9, 1e-9);
 	assert_near_by(s.bound, d->value, 1e-9, 1e-9);
@@ -64,41 +64,110 @@ static void dense_check(const struct dense *d, bool whole, const struct solve_op
  * "recomputed" (then by exact enumeration of bases in fractions). */
 static const struct dense linear[] = {
 	/* Hillier & Lieberman, Introduction to Operations Research, sec. 3.1 (from memory). */
-	{ "wyndor", 2, 3, { 3, 5 }, { { -INF, 4, { 1 } }, { -INF, 12, { 0, 2 } }, { -INF, 18, { 3, 2 } } },
-	  36, { 2, 6 }, true },
+	{ "wyndor",
+	  2,
+	  3,
+	  { 3, 5 },
+	  { { -INF, 4, { 1 } }, { -INF, 12, { 0, 2 } }, { -INF, 18, { 3, 2 } } },
+	  36,
+	  { 2, 6 },
+	  true },
 	/* Taha, Operations Research, Example 2.1-1. */
-	{ "reddy mikks", 2, 4, { 5, 4 },
-	  { { -INF, 24, { 6, 4 } }, { -INF, 6, { 1, 2 } }, { -INF, 1, { -1, 1 } }, { -INF, 2, { 0, 1 } } },
-	  21, { 3, 1.5 }, true },
+	{ "reddy mikks",
+	  2,
+	  4,
+	  { 5, 4 },
+	  { { -INF, 24, { 6, 4 } },
+	    { -INF, 6, { 1, 2 } },
+	    { -INF, 1, { -1, 1 } },
+	    { -INF, 2, { 0, 1 } } },
+	  21,
+	  { 3, 1.5 },
+	  true },
 	/* Winston, Operations Research: Applications and Algorithms, sec. 3.1. */
-	{ "giapetto", 2, 3, { 3, 2 }, { { -INF, 100, { 2, 1 } }, { -INF, 80, { 1, 1 } }, { -INF, 40, { 1 } } },
-	  180, { 20, 60 }, true },
+	{ "giapetto",
+	  2,
+	  3,
+	  { 3, 2 },
+	  { { -INF, 100, { 2, 1 } }, { -INF, 80, { 1, 1 } }, { -INF, 40, { 1 } } },
+	  180,
+	  { 20, 60 },
+	  true },
 	/* Winston, ch. 4. */
-	{ "dakota", 3, 4, { 60, 30, 20 },
-	  { { -INF, 48, { 8, 6, 1 } }, { -INF, 20, { 4, 2, 1.5 } }, { -INF, 8, { 2, 1.5, 0.5 } },
+	{ "dakota",
+	  3,
+	  4,
+	  { 60, 30, 20 },
+	  { { -INF, 48, { 8, 6, 1 } },
+	    { -INF, 20, { 4, 2, 1.5 } },
+	    { -INF, 8, { 2, 1.5, 0.5 } },
 	    { -INF, 5, { 0, 1 } } },
-	  280, { 2, 0, 8 }, true },
+	  280,
+	  { 2, 0, 8 },
+	  true },
 	/* Winston, sec. 4.7 (from memory): a tie between two corners. */
-	{ "dakota 35", 3, 4, { 60, 35, 20 },
-	  { { -INF, 48, { 8, 6, 1 } }, { -INF, 20, { 4, 2, 1.5 } }, { -INF, 8, { 2, 1.5, 0.5 } },
+	{ "dakota 35",
+	  3,
+	  4,
+	  { 60, 35, 20 },
+	  { { -INF, 48, { 8, 6, 1 } },
+	    { -INF, 20, { 4, 2, 1.5 } },
+	    { -INF, 8, { 2, 1.5, 0.5 } },
 	    { -INF, 5, { 0, 1 } } },
-	  280, { 0 }, false },
+	  280,
+	  { 0 },
+	  false },
 	/* Taha, sec. 3.6 (from memory), recomputed. */
-	{ "jobco", 2, 2, { 30, 20 }, { { -INF, 8, { 2, 1 } }, { -INF, 8, { 1, 3 } } }, 128, { 3.2, 1.6 }, true },
+	{ "jobco",
+	  2,
+	  2,
+	  { 30, 20 },
+	  { { -INF, 8, { 2, 1 } }, { -INF, 8, { 1, 3 } } },
+	  128,
+	  { 3.2, 1.6 },
+	  true },
 	/* Anderson, Sweeney & Williams, An Introduction to Management Science, ch. 2
 	 * (from memory), recomputed. */
-	{ "par", 2, 4, { 10, 9 },
-	  { { -INF, 630, { 0.7, 1 } }, { -INF, 600, { 0.5, 5.0 / 6 } }, { -INF, 708, { 1, 2.0 / 3 } },
+	{ "par",
+	  2,
+	  4,
+	  { 10, 9 },
+	  { { -INF, 630, { 0.7, 1 } },
+	    { -INF, 600, { 0.5, 5.0 / 6 } },
+	    { -INF, 708, { 1, 2.0 / 3 } },
 	    { -INF, 135, { 0.1, 0.25 } } },
-	  7668, { 540, 252 }, true },
+	  7668,
+	  { 540, 252 },
+	  true },
 	/* Winston, sec. 5.2 (from memory), recomputed: equal and at-least rows. */
-	{ "winco", 4, 4, { 4, 6, 7, 8 },
-	  { { 950, 950, { 1, 1, 1, 1 } }, { 400, INF, { 0, 0, 0, 1 } }, { -INF, 4600, { 2, 3, 4, 7 } },
+	{ "winco",
+	  4,
+	  4,
+	  { 4, 6, 7, 8 },
+	  { { 950, 950, { 1, 1, 1, 1 } },
+	    { 400, INF, { 0, 0, 0, 1 } },
+	    { -INF, 4600, { 2, 3, 4, 7 } },
 	    { -INF, 5000, { 3, 4, 5, 6 } } },
-	  6650, { 0, 400, 150, 400 }, true },
+	  6650,
+	  { 0, 400, 150, 400 },
+	  true },
 	/* Taha, Examples 3.5-1 and 3.5-2 (from memory), recomputed. */
-	{ "degenerate", 2, 2, { 3, 9 }, { { -INF, 8, { 1, 4 } }, { -INF, 4, { 1, 2 } } }, 18, { 0, 2 }, true },
-	{ "many optima", 2, 2, { 2, 4 }, { { -INF, 5, { 1, 2 } }, { -INF, 4, { 1, 1 } } }, 10, { 0 }, false },
+	{ "degenerate",
+	  2,
+	  2,
+	  { 3, 9 },
+	  { { -INF, 8, { 1, 4 } }, { -INF, 4, { 1, 2 } } },
+	  18,
+	  { 0, 2 },
+	  true },
+	{ "many optima",
+	  2,
+	  2,
+	  { 2, 4 },
+	  { { -INF, 5, { 1, 2 } }, { -INF, 4, { 1, 1 } } },
+	  10,
+	  { 0 },
+	  false },
 };
 
 static void linear_programs(void **state)
@@ -113,32 +182,84 @@ static void linear_programs(void **state)
 
 /* Rounding the linear answer is wrong or impossible; recomputed by enumeration. */
 static const struct dense whole_programs[] = {
-	{ "reddy mikks", 2, 4, { 5, 4 },
-	  { { -INF, 24, { 6, 4 } }, { -INF, 6, { 1, 2 } }, { -INF, 1, { -1, 1 } }, { -INF, 2, { 0, 1 } } },
-	  20, { 4, 0 }, true },
-	{ "jobco", 2, 2, { 30, 20 }, { { -INF, 8, { 2, 1 } }, { -INF, 8, { 1, 3 } } }, 120, { 4, 0 }, true },
+	{ "reddy mikks",
+	  2,
+	  4,
+	  { 5, 4 },
+	  { { -INF, 24, { 6, 4 } },
+	    { -INF, 6, { 1, 2 } },
+	    { -INF, 1, { -1, 1 } },
+	    { -INF, 2, { 0, 1 } } },
+	  20,
+	  { 4, 0 },
+	  true },
+	{ "jobco",
+	  2,
+	  2,
+	  { 30, 20 },
+	  { { -INF, 8, { 2, 1 } }, { -INF, 8, { 1, 3 } } },
+	  120,
+	  { 4, 0 },
+	  true },
 	/* Winston, sec. 9.1 (from memory). */
 	{ "winston 9.1", 2, 1, { 21, 11 }, { { -INF, 13, { 7, 4 } } }, 33, { 0, 3 }, true },
 	/* Hillier & Lieberman (from memory): both roundings are outside. */
-	{ "no rounding", 2, 2, { 0, 1 }, { { -INF, 0.5, { -1, 1 } }, { -INF, 3.5, { 1, 1 } } }, 1, { 0 }, false },
+	{ "no rounding",
+	  2,
+	  2,
+	  { 0, 1 },
+	  { { -INF, 0.5, { -1, 1 } }, { -INF, 3.5, { 1, 1 } } },
+	  1,
+	  { 0 },
+	  false },
 	/* Winston, sec. 9.2 (from memory): choices; by ratio one gets 38. */
-	{ "stockco", 4, 5, { 16, 22, 12, 8 },
-	  { { -INF, 14, { 5, 7, 4, 3 } }, { -INF, 1, { 1 } }, { -INF, 1, { 0, 1 } }, { -INF, 1, { 0, 0, 1 } },
+	{ "stockco",
+	  4,
+	  5,
+	  { 16, 22, 12, 8 },
+	  { { -INF, 14, { 5, 7, 4, 3 } },
+	    { -INF, 1, { 1 } },
+	    { -INF, 1, { 0, 1 } },
+	    { -INF, 1, { 0, 0, 1 } },
 	    { -INF, 1, { 0, 0, 0, 1 } } },
-	  42, { 0, 1, 1, 1 }, true },
-	{ "par", 2, 4, { 10, 9 },
-	  { { -INF, 630, { 0.7, 1 } }, { -INF, 600, { 0.5, 5.0 / 6 } }, { -INF, 708, { 1, 2.0 / 3 } },
+	  42,
+	  { 0, 1, 1, 1 },
+	  true },
+	{ "par",
+	  2,
+	  4,
+	  { 10, 9 },
+	  { { -INF, 630, { 0.7, 1 } },
+	    { -INF, 600, { 0.5, 5.0 / 6 } },
+	    { -INF, 708, { 1, 2.0 / 3 } },
 	    { -INF, 135, { 0.1, 0.25 } } },
-	  7668, { 540, 252 }, true },
+	  7668,
+	  { 540, 252 },
+	  true },
 	/* Winston, sec. 9.2, machines to rent (second hand); most of each from its cloth
 	 * and labour: 40, 50 and 25. */
-	{ "gandhi", 6, 6, { 6, 4, 7, -200, -150, -100 },
-	  { { -INF, 150, { 3, 2, 6 } }, { -INF, 160, { 4, 3, 4 } }, { -INF, 0, { 1, 0, 0, -40 } },
-	    { -INF, 0, { 0, 1, 0, 0, -53 } }, { -INF, 0, { 0, 0, 1, 0, 0, -25 } }, { -INF, 3, { 0, 0, 0, 1, 1, 1 } } },
-	  75, { 0, 0, 25, 0, 0, 1 }, true },
+	{ "gandhi",
+	  6,
+	  6,
+	  { 6, 4, 7, -200, -150, -100 },
+	  { { -INF, 150, { 3, 2, 6 } },
+	    { -INF, 160, { 4, 3, 4 } },
+	    { -INF, 0, { 1, 0, 0, -40 } },
+	    { -INF, 0, { 0, 1, 0, 0, -53 } },
+	    { -INF, 0, { 0, 0, 1, 0, 0, -25 } },
+	    { -INF, 3, { 0, 0, 0, 1, 1, 1 } } },
+	  75,
+	  { 0, 0, 25, 0, 0, 1 },
+	  true },
 	/* GLPK 5.0 ends the process on this one when cover cuts are on. */
-	{ "cover cuts", 2, 3, { 1, 0 }, { { -INF, 3, { 9, 4 } }, { -INF, 1, { 1 } }, { -INF, 6, { 0, 1 } } },
-	  0, { 0, 0 }, false },
+	{ "cover cuts",
+	  2,
+	  3,
+	  { 1, 0 },
+	  { { -INF, 3, { 9, 4 } }, { -INF, 1, { 1 } }, { -INF, 6, { 0, 1 } } },
+	  0,
+	  { 0, 0 },
+	  false },
 };
 
 static void whole_number_programs(void **state)
@@ -275,7 +396,8 @@ struct cut {
 	size_t patterns;
 };
 
-static void patterns(struct solve *m, const struct cut *c, int at, double left, int *take, size_t *made)
+static void patterns(struct solve *m, const struct cut *c, int at, double left, int *take,
+		     size_t *made)
 {
 	if (at == c->n) {
 		for (int i = 0; i < c->n; i++)
@@ -304,9 +426,14 @@ static void cutting_stock(void **state)
 		{ "woodco", 3, 17, { 3, 5, 9 }, { 25, 20, 15 }, 55.0 / 3, 19, 0 },
 		/* Wikipedia, Cutting stock problem (widths from memory), recomputed; 213
 		 * patterns. */
-		{ "5600", 13, 5600,
+		{ "5600",
+		  13,
+		  5600,
 		  { 1380, 1520, 1560, 1710, 1820, 1880, 1930, 2000, 2050, 2100, 2140, 2150, 2200 },
-		  { 22, 25, 12, 14, 18, 18, 20, 10, 12, 14, 16, 18, 20 }, 875.0 / 12, 73, 213 },
+		  { 22, 25, 12, 14, 18, 18, 20, 10, 12, 14, 16, 18, 20 },
+		  875.0 / 12,
+		  73,
+		  213 },
 	};
 	for (size_t k = 0; k < COUNT(cases); k++) {
 		const struct cut *c = &cases[k];
@@ -358,7 +485,8 @@ static void longer_serves_shorter(void **state)
 		assert_near(x[i], wanted[i]);
 }
 
-static double transport(size_t from, size_t to, const double *supply, const double *demand, const double *cost)
+static double transport(size_t from, size_t to, const double *supply, const double *demand,
+			const double *cost)
 {
 	struct solve m;
 	solve_init(&m);
@@ -380,15 +508,15 @@ static void transport_and_assignment(void **state)
 	(void)state;
 	/* Winston, sec. 7.1 and 7.5 (from memory), recomputed. */
 	assert_near(transport(3, 4, (double[]){ 35, 50, 40 }, (double[]){ 45, 20, 30, 30 },
-	                      (double[]){ 8, 6, 10, 9, 9, 12, 13, 7, 14, 9, 16, 5 }),
-	            1020);
+			      (double[]){ 8, 6, 10, 9, 9, 12, 13, 7, 14, 9, 16, 5 }),
+		    1020);
 	assert_near(transport(4, 4, (double[]){ 1, 1, 1, 1 }, (double[]){ 1, 1, 1, 1 },
-	                      (double[]){ 14, 5, 8, 7, 2, 12, 6, 5, 7, 8, 3, 9, 2, 4, 6, 10 }),
-	            15);
+			      (double[]){ 14, 5, 8, 7, 2, 12, 6, 5, 7, 8, 3, 9, 2, 4, 6, 10 }),
+		    15);
 	/* Dantzig, Linear Programming and Extensions (1963), sec. 3-3 (from memory). */
 	assert_near(transport(2, 3, (double[]){ 350, 600 }, (double[]){ 325, 300, 275 },
-	                      (double[]){ 0.225, 0.153, 0.162, 0.225, 0.162, 0.126 }),
-	            153.675);
+			      (double[]){ 0.225, 0.153, 0.162, 0.225, 0.162, 0.126 }),
+		    153.675);
 }
 
 /* Rosetta Code, Knapsack problem: Bounded and 0-1 (data second hand), Unbounded (from
@@ -396,11 +524,13 @@ static void transport_and_assignment(void **state)
 static void knapsacks(void **state)
 {
 	(void)state;
-	static const double items[22][3] = { /* weight, value, count */
-		{ 9, 150, 1 },  { 13, 35, 1 }, { 153, 200, 2 }, { 50, 60, 2 }, { 15, 60, 2 },  { 68, 45, 3 },
-		{ 27, 60, 3 },  { 39, 40, 3 }, { 23, 30, 1 },   { 52, 10, 3 }, { 11, 70, 1 },  { 32, 30, 1 },
-		{ 24, 15, 2 },  { 48, 10, 2 }, { 73, 40, 1 },   { 42, 70, 1 }, { 43, 75, 1 },  { 22, 80, 1 },
-		{ 7, 20, 1 },   { 18, 12, 2 }, { 4, 50, 1 },    { 30, 10, 2 },
+	static const double items[22][3] = {
+		/* weight, value, count */
+		{ 9, 150, 1 }, { 13, 35, 1 }, { 153, 200, 2 }, { 50, 60, 2 }, { 15, 60, 2 },
+		{ 68, 45, 3 }, { 27, 60, 3 }, { 39, 40, 3 },   { 23, 30, 1 }, { 52, 10, 3 },
+		{ 11, 70, 1 }, { 32, 30, 1 }, { 24, 15, 2 },   { 48, 10, 2 }, { 73, 40, 1 },
+		{ 42, 70, 1 }, { 43, 75, 1 }, { 22, 80, 1 },   { 7, 20, 1 },  { 18, 12, 2 },
+		{ 4, 50, 1 },  { 30, 10, 2 },
 	};
 	for (int bounded = 0; bounded < 2; bounded++) {
 		struct solve m;
@@ -408,7 +538,9 @@ static void knapsacks(void **state)
 		int r = solve_row(&m, -INF, 400);
 		for (size_t i = 0; i < COUNT(items); i++) {
 			double value = !bounded && i == 3 ? 160 : items[i][1];
-			solve_entry(&m, r, solve_column(&m, 0, bounded ? items[i][2] : 1, value, true), items[i][0]);
+			solve_entry(&m, r,
+				    solve_column(&m, 0, bounded ? items[i][2] : 1, value, true),
+				    items[i][0]);
 		}
 		double x[22], weight = 0;
 		assert_near(best(&m, x), bounded ? 1010 : 1030);
@@ -416,7 +548,9 @@ static void knapsacks(void **state)
 			weight += x[i] * items[i][0];
 		assert_near(weight, 396);
 	}
-	static const double goods[3][3] = { { 0.3, 0.025, 3000 }, { 0.2, 0.015, 1800 }, { 2.0, 0.002, 2500 } };
+	static const double goods[3][3] = { { 0.3, 0.025, 3000 },
+					    { 0.2, 0.015, 1800 },
+					    { 2.0, 0.002, 2500 } };
 	struct solve m;
 	solve_init(&m);
 	int weight = solve_row(&m, -INF, 25), volume = solve_row(&m, -INF, 0.25);
@@ -432,10 +566,12 @@ static void knapsacks(void **state)
  * from memory; the published 107842.59 and 100278.7 second hand): oils bought, stored
  * and blended; in the second at most three oils a month, each at least 20, and the
  * third oil with any of the first two. */
-static void blend_month(struct solve *m, const int *before, const int *after, const double *price, bool rules)
+static void blend_month(struct solve *m, const int *before, const int *after, const double *price,
+			bool rules)
 {
 	static const double hard[5] = { 8.8, 6.1, 2.0, 4.2, 5.0 };
-	int plant = solve_row(m, -INF, 200), oil = solve_row(m, -INF, 250), three = solve_row(m, -INF, 3);
+	int plant = solve_row(m, -INF, 200), oil = solve_row(m, -INF, 250),
+	    three = solve_row(m, -INF, 3);
 	int soft = solve_row(m, 0, INF), not_soft = solve_row(m, -INF, 0), chosen[5];
 	for (int o = 0; o < 5; o++) {
 		int buy = solve_column(m, 0, INF, -price[o], false);
@@ -468,16 +604,19 @@ static void blend_month(struct solve *m, const int *before, const int *after, co
 static void six_months_of_blending(void **state)
 {
 	(void)state;
-	static const double price[6][5] = { { 110, 120, 130, 110, 115 }, { 130, 130, 110, 90, 115 },
-		                            { 110, 140, 130, 100, 95 },  { 120, 110, 120, 120, 125 },
-		                            { 100, 120, 150, 110, 105 }, { 90, 100, 140, 80, 135 } };
+	static const double price[6][5] = {
+		{ 110, 120, 130, 110, 115 }, { 130, 130, 110, 90, 115 },
+		{ 110, 140, 130, 100, 95 },  { 120, 110, 120, 120, 125 },
+		{ 100, 120, 150, 110, 105 }, { 90, 100, 140, 80, 135 }
+	};
 	for (int rules = 0; rules < 2; rules++) {
 		struct solve m;
 		solve_init(&m);
 		int store[7][5];
 		for (int t = 0; t <= 6; t++)
 			for (int o = 0; o < 5; o++)
-				store[t][o] = solve_column(&m, t % 6 ? 0 : 500, t % 6 ? 1000 : 500, t ? -5 : 0, false);
+				store[t][o] = solve_column(&m, t % 6 ? 0 : 500, t % 6 ? 1000 : 500,
+							   t ? -5 : 0, false);
 		for (int t = 0; t < 6; t++)
 			blend_month(&m, store[t], store[t + 1], price[t], rules);
 		/* As fractions: the printed digits are these. */
@@ -491,14 +630,19 @@ static void six_months_of_machines(void **state)
 {
 	(void)state;
 	static const double profit[7] = { 10, 6, 8, 4, 11, 9, 3 };
-	static const double hours[5][7] = { { 0.5, 0.7, 0, 0, 0.3, 0.2, 0.5 }, { 0.1, 0.2, 0, 0.3, 0, 0.6, 0 },
-		                            { 0.2, 0, 0.8, 0, 0, 0, 0.6 },     { 0.05, 0.03, 0, 0.07, 0.1, 0, 0.08 },
-		                            { 0, 0, 0.01, 0, 0.05, 0, 0.05 } };
-	static const double machines[6][5] = { { 3, 2, 3, 1, 1 }, { 4, 2, 1, 1, 1 }, { 4, 2, 3, 0, 1 },
-		                               { 4, 1, 3, 1, 1 }, { 3, 1, 3, 1, 1 }, { 4, 2, 2, 1, 0 } };
-	static const double market[6][7] = { { 500, 1000, 300, 300, 800, 200, 100 }, { 600, 500, 200, 0, 400, 300, 150 },
-		                             { 300, 600, 0, 0, 500, 400, 100 },      { 200, 300, 400, 500, 200, 0, 100 },
-		                             { 0, 100, 500, 100, 1000, 300, 0 },     { 500, 500, 100, 300, 1100, 500, 60 } };
+	static const double hours[5][7] = { { 0.5, 0.7, 0, 0, 0.3, 0.2, 0.5 },
+					    { 0.1, 0.2, 0, 0.3, 0, 0.6, 0 },
+					    { 0.2, 0, 0.8, 0, 0, 0, 0.6 },
+					    { 0.05, 0.03, 0, 0.07, 0.1, 0, 0.08 },
+					    { 0, 0, 0.01, 0, 0.05, 0, 0.05 } };
+	static const double machines[6][5] = { { 3, 2, 3, 1, 1 }, { 4, 2, 1, 1, 1 },
+					       { 4, 2, 3, 0, 1 }, { 4, 1, 3, 1, 1 },
+					       { 3, 1, 3, 1, 1 }, { 4, 2, 2, 1, 0 } };
+	static const double market[6][7] = {
+		{ 500, 1000, 300, 300, 800, 200, 100 }, { 600, 500, 200, 0, 400, 300, 150 },
+		{ 300, 600, 0, 0, 500, 400, 100 },      { 200, 300, 400, 500, 200, 0, 100 },
+		{ 0, 100, 500, 100, 1000, 300, 0 },     { 500, 500, 100, 300, 1100, 500, 60 }
+	};
 	struct solve m;
 	solve_init(&m);
 	int kept[7];
@@ -509,7 +653,8 @@ static void six_months_of_machines(void **state)
 		for (int p = 0; p < 7; p++) {
 			int make = solve_column(&m, 0, INF, 0, false);
 			int sell = solve_column(&m, 0, market[t][p], profit[p], false);
-			int keep = solve_column(&m, t == 5 ? 50 : 0, t == 5 ? 50 : 100, -0.5, false);
+			int keep =
+			    solve_column(&m, t == 5 ? 50 : 0, t == 5 ? 50 : 100, -0.5, false);
 			int r = solve_row(&m, 0, 0);
 			solve_entry(&m, r, make, 1);
 			if (t)
@@ -544,8 +689,14 @@ static void no_optimum(void **state)
 {
 	(void)state;
 	/* Taha, Examples 3.5-3 and 3.5-4 (from memory). */
-	static const struct dense endless = { "", 2, 2, { 2, 1 }, { { -INF, 10, { 1, -1 } }, { -INF, 40, { 2 } } }, 0, { 0 }, false };
-	static const struct dense none = { "", 2, 2, { 3, 2 }, { { -INF, 2, { 2, 1 } }, { 12, INF, { 3, 4 } } }, 0, { 0 }, false };
+	static const struct dense endless = {
+		"", 2,     2,    { 2, 1 }, { { -INF, 10, { 1, -1 } }, { -INF, 40, { 2 } } },
+		0,  { 0 }, false
+	};
+	static const struct dense none = {
+		"", 2,     2,    { 3, 2 }, { { -INF, 2, { 2, 1 } }, { 12, INF, { 3, 4 } } },
+		0,  { 0 }, false
+	};
 	struct solve m;
 	for (int whole = 0; whole < 2; whole++)
 		for (int plain = 0; plain < 2; plain++) {
@@ -611,8 +762,10 @@ static void faults_are_refused(void **state)
 		struct solve m;
 		struct solve_options how = o;
 		solve_init(&m);
-		int x = solve_column(&m, k == 0 ? nan : 0, k == 1 ? nan : 10, k == 2 ? nan : 1, true);
-		int y = solve_column(&m, k == 3 ? 0.5 : 0, k == 4 ? 2.5 : 10, k == 5 ? huge : 1, true);
+		int x =
+		    solve_column(&m, k == 0 ? nan : 0, k == 1 ? nan : 10, k == 2 ? nan : 1, true);
+		int y =
+		    solve_column(&m, k == 3 ? 0.5 : 0, k == 4 ? 2.5 : 10, k == 5 ? huge : 1, true);
 		int r = solve_row(&m, k == 6 ? nan : -INF, k == 7 ? nan : 12);
 		solve_entry(&m, r, x, k == 8 ? nan : 1);
 		solve_entry(&m, r, y, k == 9 ? huge : 1);
@@ -652,12 +805,14 @@ static void reasons_are_sentences(void **state)
 	solve_entry(&m, r, x, 1);
 	solve_entry(&m, r, x, 1);
 	solve_run(&m, &(struct solve_options){ 0 }, &s);
-	assert_string_equal(s.why, "The model cannot be solved: row 0 has two entries for one column.");
+	assert_string_equal(s.why,
+			    "The model cannot be solved: row 0 has two entries for one column.");
 	solve_release(&m);
 	solve_init(&m);
 	solve_column(&m, 0.5, 1, 1, true);
 	solve_run(&m, &(struct solve_options){ 0 }, &s);
-	assert_string_equal(s.why, "The model cannot be solved: whole column 0 has a limit that is not whole.");
+	assert_string_equal(
+	    s.why, "The model cannot be solved: whole column 0 has a limit that is not whole.");
 	solve_release(&m);
 }
 
@@ -875,7 +1030,8 @@ static void random_models_match_trying_all(void **state)
 		for (int i = 0; i < t.rows; i++) {
 			t.lo[i] = between(&seed, 0, 2) ? -1000 : between(&seed, -10, 25);
 			t.up[i] = between(&seed, 0, 3) ? between(&seed, -5, 40) : 1000;
-			int r = solve_row(&m, t.lo[i] == -1000 ? -INF : t.lo[i], t.up[i] == 1000 ? INF : t.up[i]);
+			int r = solve_row(&m, t.lo[i] == -1000 ? -INF : t.lo[i],
+					  t.up[i] == 1000 ? INF : t.up[i]);
 			for (int j = 0; j < t.cols; j++) {
 				t.a[i][j] = between(&seed, -3, 12);
 				solve_entry(&m, r, j, t.a[i][j]);

@@ -93,8 +93,9 @@ static void published_intervals(void **state)
 
 	/* Boost.Math documentation, binomial_example: 2 of 20, two-sided (second hand). */
 	static const double by_confidence[][3] = {
-		{ 0.5, 0.04812, 0.18675 },    { 0.75, 0.03078, 0.23163 },  { 0.9, 0.01807, 0.28262 },
-		{ 0.95, 0.01235, 0.31698 },   { 0.99, 0.00530, 0.38713 },  { 0.999, 0.00164, 0.47093 },
+		{ 0.5, 0.04812, 0.18675 },    { 0.75, 0.03078, 0.23163 },
+		{ 0.9, 0.01807, 0.28262 },    { 0.95, 0.01235, 0.31698 },
+		{ 0.99, 0.00530, 0.38713 },   { 0.999, 0.00164, 0.47093 },
 		{ 0.9999, 0.00051, 0.54084 }, { 0.99999, 0.00016, 0.60020 },
 	};
 	for (size_t k = 0; k < COUNT(by_confidence); k++) {
@@ -137,10 +138,12 @@ static void intervals_are_symmetric(void **state)
 		for (double part = 0.05; part < 1; part += 0.15) {
 			double x = n * part;
 			struct interval a = stat_exact(x, n, 0.9), b = stat_exact(n - x, n, 0.9);
-			struct interval c = stat_jeffreys(x, n, 0.9), d = stat_jeffreys(n - x, n, 0.9);
+			struct interval c = stat_jeffreys(x, n, 0.9),
+					d = stat_jeffreys(n - x, n, 0.9);
 			assert_near_by(a.low, 1 - b.high, 1e-9, 1e-12);
 			assert_near_by(c.low, 1 - d.high, 1e-9, 1e-12);
-			assert_true(a.low < c.low && c.low < part && part < c.high && c.high < a.high);
+			assert_true(a.low < c.low && c.low < part && part < c.high &&
+				    c.high < a.high);
 		}
 }
 
@@ -148,9 +151,15 @@ static void domain_errors_are_nan(void **state)
 {
 	(void)state;
 	static const double bad[][3] = {
-		{ -1, 10, 0.9 },          { 11, 10, 0.9 },          { 0, 0, 0.9 },
-		{ 1, -1, 0.9 },           { 1, 10, 0 },             { 1, 10, 1 },
-		{ (double)NAN, 10, 0.9 }, { 1, (double)NAN, 0.9 },  { 1, (double)INFINITY, 0.9 },
+		{ -1, 10, 0.9 },
+		{ 11, 10, 0.9 },
+		{ 0, 0, 0.9 },
+		{ 1, -1, 0.9 },
+		{ 1, 10, 0 },
+		{ 1, 10, 1 },
+		{ (double)NAN, 10, 0.9 },
+		{ 1, (double)NAN, 0.9 },
+		{ 1, (double)INFINITY, 0.9 },
 		{ 1, 10, (double)NAN },
 	};
 	for (size_t i = 0; i < COUNT(bad); i++) {
@@ -174,24 +183,30 @@ static void domain_errors_are_nan(void **state)
 static void binomial_tables(void **state)
 {
 	(void)state;
-	static const double upto[][3] = { /* k, p = .25, p = .3; n = 20; to 4 places */
-		{ 0, 0.0032, 0.0008 }, { 1, 0.0243, 0.0076 }, { 2, 0.0913, 0.0355 }, { 3, 0.2252, 0.1071 },
-		{ 4, 0.4148, 0.2375 }, { 5, 0.6172, 0.4164 }, { 6, 0.7858, 0.6080 }, { 7, 0.8982, 0.7723 },
-		{ 8, 0.9591, 0.8867 }, { 9, 0.9861, 0.9520 }, { 10, 0.9961, 0.9829 },
+	static const double upto[][3] = {
+		/* k, p = .25, p = .3; n = 20; to 4 places */
+		{ 0, 0.0032, 0.0008 }, { 1, 0.0243, 0.0076 },  { 2, 0.0913, 0.0355 },
+		{ 3, 0.2252, 0.1071 }, { 4, 0.4148, 0.2375 },  { 5, 0.6172, 0.4164 },
+		{ 6, 0.7858, 0.6080 }, { 7, 0.8982, 0.7723 },  { 8, 0.9591, 0.8867 },
+		{ 9, 0.9861, 0.9520 }, { 10, 0.9961, 0.9829 },
 	};
 	for (size_t i = 0; i < COUNT(upto); i++) {
 		assert_near_by(stat_binomial_upto(upto[i][0], 20, 0.25), upto[i][1], 0, 5.1e-5);
 		assert_near_by(stat_binomial_upto(upto[i][0], 20, 0.3), upto[i][2], 0, 5.1e-5);
 	}
-	static const double quantiles[][4] = { /* chance, n, p, k: R 4.2.2 qbinom */
-		{ 0.05, 20, 0.3, 3 },    { 0.5, 20, 0.3, 6 },  { 0.95, 20, 0.3, 9 },   { 0.05, 50, 0.9, 41 },
-		{ 0.1, 50, 0.9, 42 },    { 0.9, 50, 0.9, 48 }, { 0.025, 100, 0.2, 12 }, { 0.975, 100, 0.2, 28 },
-		{ 0.05, 10, 0.5, 2 },    { 0, 10, 0.5, 0 },    { 1, 10, 0.5, 10 },
-		{ 0.5, 1, 0.5, 0 }, /* reached exactly: not 1 */
+	static const double quantiles[][4] = {
+		/* chance, n, p, k: R 4.2.2 qbinom */
+		{ 0.05, 20, 0.3, 3 },    { 0.5, 20, 0.3, 6 },
+		{ 0.95, 20, 0.3, 9 },    { 0.05, 50, 0.9, 41 },
+		{ 0.1, 50, 0.9, 42 },    { 0.9, 50, 0.9, 48 },
+		{ 0.025, 100, 0.2, 12 }, { 0.975, 100, 0.2, 28 },
+		{ 0.05, 10, 0.5, 2 },    { 0, 10, 0.5, 0 },
+		{ 1, 10, 0.5, 10 },      { 0.5, 1, 0.5, 0 }, /* reached exactly: not 1 */
 	};
 	for (size_t i = 0; i < COUNT(quantiles); i++)
-		assert_near(stat_binomial_quantile(quantiles[i][0], quantiles[i][1], quantiles[i][2]),
-		            quantiles[i][3]);
+		assert_near(
+		    stat_binomial_quantile(quantiles[i][0], quantiles[i][1], quantiles[i][2]),
+		    quantiles[i][3]);
 	/* By its definition, wherever we look. */
 	for (double n = 1; n <= 40; n += 3)
 		for (double p = 0.07; p < 1; p += 0.13)
@@ -209,7 +224,8 @@ struct how_many_row {
 static void how_many_to_make(void **state)
 {
 	(void)state;
-	static const struct how_many_row rows[] = { /* R 4.2.2: qnbinom(c, N, p) + N */
+	static const struct how_many_row rows[] = {
+		/* R 4.2.2: qnbinom(c, N, p) + N */
 		{ 1, 0.5, 0.9, 4, 0.9375, 0.875 },
 		{ 5, 0.5, 0.5, 9, 0.5, 0.3633 }, /* 0.5 is reached exactly: >=, not > */
 		{ 5, 0.5, 0.75, 12, 0.8062, 0.7256 },
@@ -234,7 +250,8 @@ static void how_many_to_make(void **state)
 		assert_near(n, r->n);
 		double digits = r->at * 1e4 == floor(r->at * 1e4) ? 5.1e-5 : 1e-9;
 		assert_near_by(1 - stat_binomial_upto(r->wanted - 1, n, r->p), r->at, 0, digits);
-		assert_near_by(1 - stat_binomial_upto(r->wanted - 1, n - 1, r->p), r->below, 0, digits);
+		assert_near_by(1 - stat_binomial_upto(r->wanted - 1, n - 1, r->p), r->below, 0,
+			       digits);
 	}
 	assert_near(stat_how_many(0, 0.5, 0.9), 0);
 	assert_near(stat_how_many(4.2, 1, 0.9), 5); /* whole stems are wanted */
@@ -247,9 +264,11 @@ static void how_many_to_make(void **state)
 static void how_many_is_not_one_event_off(void **state)
 {
 	(void)state;
-	static const double rows[][4] = { /* p, chance, printed there, right */
-		{ 0.5, 0.5, 11, 9 },   { 0.5, 0.75, 14, 12 }, { 0.5, 0.9, 17, 14 },  { 0.5, 0.95, 18, 16 },
-		{ 0.5, 0.99, 22, 19 }, { 0.1, 0.5, 57, 47 },  { 0.1, 0.95, 103, 89 },
+	static const double rows[][4] = {
+		/* p, chance, printed there, right */
+		{ 0.5, 0.5, 11, 9 },    { 0.5, 0.75, 14, 12 }, { 0.5, 0.9, 17, 14 },
+		{ 0.5, 0.95, 18, 16 },  { 0.5, 0.99, 22, 19 }, { 0.1, 0.5, 57, 47 },
+		{ 0.1, 0.95, 103, 89 },
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		double p = rows[i][0], c = rows[i][1];
