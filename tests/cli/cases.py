@@ -122,11 +122,45 @@ def check_harness(thrave):
     return []
 
 
+def on_terminal(thrave, settings):
+    """What the program prints when stdout is a terminal."""
+    ours, theirs = os.openpty()
+    argv = [thrave, "stock", "tests/farms/full", "--on", "2026-11-10", "--quiet"]
+    with subprocess.Popen(argv, stdout=theirs, env={**ENV, **settings}) as program:
+        os.close(theirs)
+        text = b""
+        try:
+            while part := os.read(ours, 65536):
+                text += part
+        except OSError:  # how Linux says that the other end is closed
+            pass
+        os.close(ours)
+        program.wait(60)
+    return text.decode("utf-8")
+
+
+def check_terminal(thrave):
+    """Bold and drawn rules on a terminal that wants them, and nowhere else."""
+    faults = []
+    for settings, bold, drawn in (
+        ({"TERM": "xterm", "LC_ALL": "C.UTF-8"}, True, True),
+        ({"TERM": "xterm", "LC_ALL": "C"}, True, False),
+        ({"TERM": "xterm", "LC_ALL": "C.UTF-8", "NO_COLOR": "1"}, False, True),
+        ({"TERM": "dumb", "LC_ALL": "C.UTF-8"}, False, False),
+        ({"LC_ALL": "C.UTF-8"}, False, False),
+    ):
+        text = on_terminal(thrave, settings)
+        if "Stems in the shed" not in text or ("\x1b[1m" in text) != bold or ("\u2500" in text) != drawn:
+            faults.append(f"{settings}: {text[:200]!r}")
+    return faults
+
+
 def main():
     thrave, renew = sys.argv[1], "--renew" in sys.argv
     passed = failed = 0
     cases = sorted(glob.glob(f"{CASES}/*"))
-    for name, faults in [("harness", check_harness(thrave))] + [(c, None) for c in cases]:
+    first = [("harness", check_harness(thrave)), ("terminal", check_terminal(thrave))]
+    for name, faults in first + [(case, None) for case in cases]:
         if faults is None:
             try:
                 faults = check(thrave, name, renew)
