@@ -144,6 +144,8 @@ static char lower(char ch)
 static bool same_word(struct str word, const char *want, size_t n)
 {
 	bool plural = n && want[n - 1] == '*';
+	if (n == 1 && want[0] == 'h') /* the hour goes by its long names everywhere */
+		return unit_find(word) == unit_find(STR("h"));
 	n -= plural;
 	if (word.n < n)
 		return false;

@@ -45,9 +45,10 @@ void loader_init(struct loader *l, struct farm *farm, struct arena *a, struct di
  * by the caller). */
 uint32_t loader_colour(struct loader *l, struct str name);
 bool loader_item(const struct loader *l, struct str name, struct item *out);
-/* Adds a hint with the nearest known name of these kinds (bit 1 << kind).  The
- * search walks all names, so it is done for the first few hundred errors only. */
-void loader_hint_name(struct loader *l, struct str name, unsigned kinds);
+/* Adds a hint with the nearest known name of these kinds (bit 1 << kind); false
+ * when none is near.  The search walks all names, so it is done for the first few
+ * hundred errors only. */
+bool loader_hint_name(struct loader *l, struct str name, unsigned kinds);
 
 int notation_read(struct loader *l, uint32_t source); /* index + 1 in diag->sources */
 int notation_resolve(struct loader *l);

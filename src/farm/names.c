@@ -129,23 +129,24 @@ static struct str as_written(const struct head *head, struct str fold)
 	return head->name;
 }
 
-void loader_hint_name(struct loader *l, struct str name, unsigned kinds)
+bool loader_hint_name(struct loader *l, struct str name, unsigned kinds)
 {
 	if (l->hints++ > HINTS_MOST)
-		return;
+		return true;
 	struct known known = { l, kinds, 0 };
 	struct str fold = diag_nearest(str_fold(l->arena, name), next_known, &known);
 	uint32_t value;
 	if (fold.n == 0)
-		return;
+		return false;
 	const struct head *head;
 	if (kinds & 1u << KIND_OUTLET && names_get(&l->outlets, fold, &value))
 		head = &l->farm->outlets[value].head;
 	else if (names_get(&l->items, fold, &value))
 		head = farm_head(l->farm, ITEM_OF(value));
 	else
-		return;
+		return false;
 	diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, as_written(head, fold)));
+	return true;
 }
 
 /* ---- the model ---- */

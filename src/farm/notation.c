@@ -67,8 +67,8 @@ static void enter_name(struct reader *r, struct cursor *c, struct str name, stru
 	}
 	struct item item = outlet ? (struct item){ KIND_OUTLET, old } : ITEM_OF(old);
 	const struct head *other = farm_head(r->farm, item);
-	cur_error(c, name, "The name %s is taken by another %s.", QUOTE(c, name),
-		  kind_name(item.kind));
+	cur_error(c, name, "The name %s is taken by %s %s.", QUOTE(c, name),
+		  item.kind == r->item.kind ? "another" : "a", kind_name(item.kind));
 	if (item.kind == r->item.kind)
 		diag_hint(r->l->diag,
 			  "put the lines of both into one block, or give one another name");
@@ -239,7 +239,8 @@ static void unknown_statement(struct reader *r, struct str word, struct cursor *
 	struct diag *diag = r->l->diag;
 	struct str near = statement_nearest(r->kind, str_fold(r->l->arena, word));
 	enum kind other = kind_with(word);
-	cur_error(c, word, "%s is no word of a `%s` block.", QUOTE(c, word), kind_name(r->kind));
+	cur_error(c, word, "%s is no word of %s `%s` block.", QUOTE(c, word),
+		  r->kind == KIND_OUTLET ? "an" : "a", kind_name(r->kind));
 	if (near.n)
 		diag_hint(diag, "did you mean `%.*s`?", STR_ARG(near));
 	else if (other != KIND_COUNT && statement_find(other, word)->kinds == 1u << other)

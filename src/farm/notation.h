@@ -21,7 +21,8 @@ enum { /* the most of each in one block (kinds: in a farm) */
 	SUCCESSIONS_MOST = 200,
 	COLOURS_MOST = 100,
 	TARIFFS_MOST = 100,
-	ENDINGS_MOST = 100
+	ENDINGS_MOST = 100,
+	ENDING_MOST = 99999 /* whole money at the end of a price, where there are no coins */
 };
 
 /* A need's option whose unit and name are not known yet. */

@@ -1,4 +1,5 @@
 /* notation_item.c - statements of the `supply`, `part` and `piece` blocks. */
+#include "base/buf.h"
 #include "farm/notation.h"
 
 #include "farm/measure.h"
@@ -220,6 +221,30 @@ int read_or(struct reader *r, struct cursor *c)
 
 /* ---- work at the bench ---- */
 
+/* `1 h 10 min wiring`: what stands behind the first time is a second one, no label. */
+static int second_time(struct cursor *c, const struct fig *first)
+{
+	struct cursor ahead = *c;
+	struct str word = cur_peek(&ahead), number = word, unit;
+	while (number.n && !(number.p[number.n - 1] >= '0' && number.p[number.n - 1] <= '9'))
+		number.n--;
+	unit = (struct str){ word.p + number.n, word.n - number.n };
+	if (unit.n == 0)
+		unit = cur_peek_behind(&ahead);
+	const struct unit *u = unit_find(unit);
+	struct rat q;
+	if (!u || u->dim != DIM_TIME || number_quantity_all(number, &q) != NUMBER_OK)
+		return 0;
+	cur_error(c, word, "A second time stands behind the first.");
+	double minutes = (first->v + rat_double(q) * rat_double(u->factor)) / 60;
+	struct buf b;
+	buf_init(&b, 64);
+	number_print_short(&b, minutes, 6);
+	diag_hint(c->l->diag, "say it in one unit: `%s min`", b.data);
+	buf_release(&b);
+	return -1;
+}
+
 int read_takes(struct reader *r, struct cursor *c)
 {
 	struct notation *n = r->n;
@@ -229,7 +254,8 @@ int read_takes(struct reader *r, struct cursor *c)
 		return too_many(c, TASKS_MOST, "`takes` lines");
 	if (cur_measure(c, DIM_TIME, &t.seconds, NOT_NEGATIVE) < 0)
 		return -1;
-	if (!cur_clause_end(c) && cur_name(c, "a label", &t.label) < 0)
+	if (!cur_clause_end(c) &&
+	    (second_time(c, &t.seconds) < 0 || cur_name(c, "a label", &t.label) < 0))
 		return -1;
 	int more = cur_next_clause(c);
 	if (more > 0) {

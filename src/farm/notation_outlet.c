@@ -192,12 +192,9 @@ int outlet_prices(struct reader *r, struct cursor *c)
 			return too_many(c, ENDINGS_MOST, "price endings");
 		if (cur_quantity(c, &e.q, &at, NOT_NEGATIVE) < 0)
 			return -1;
-		if (rat_cmp(e.q, RAT_ONE) >= 0) {
-			cur_error(c, at, "%s is no ending: say what stands behind the point.",
-				  QUOTE(c, at));
-			diag_hint(c->l->diag, "for example: `prices end in .95 or .50`");
-			return -1;
-		}
+		if (rat_cmp(e.q, (struct rat){ ENDING_MOST, 1 }) > 0)
+			return cur_error(c, at, "%s is too much for the end of a price.",
+					 QUOTE(c, at));
 		e.at = cur_span(c, at);
 		*ARENA_PUSH(r->l->arena, n->endings, n->nendings, n->cap_endings) = e;
 	} while (cur_take(c, "or"));

@@ -31,7 +31,7 @@ static bool broken(const struct loader *l, struct item item)
 
 static void print_rat(struct buf *b, struct rat r)
 {
-	if (r.den == 1 || r.den > 100)
+	if (1000 % r.den == 0 || r.den > 100)
 		number_print_short(b, rat_double(r), 6);
 	else
 		buf_printf(b, "%lld/%lld", (long long)r.num, (long long)r.den);
@@ -298,6 +298,23 @@ static int crop_without_unit(struct loader *l, const struct pending_need *p,
 	return -1;
 }
 
+/* `needs 2.5 Wire` where wire goes by the metre: the unit was left out. */
+static void without_unit(struct loader *l, const struct pending_need *p,
+			 const struct need_option *o, struct str name)
+{
+	struct str base = measure_base(l->farm, o->item);
+	struct buf b;
+	if (broken(l, o->item))
+		return;
+	buf_init(&b, 100);
+	print_rat(&b, o->written);
+	diag_error(l->diag, span_in(l, p->file, name),
+		   "The %s %s is counted in `%.*s`, and no unit stands before it.",
+		   kind_name(o->item.kind), quote_name(l, o->item), STR_ARG(base));
+	diag_hint(l->diag, "write `%s %.*s %.*s`", b.data, STR_ARG(base), STR_ARG(name));
+	buf_release(&b);
+}
+
 struct colour_names {
 	const struct farm *farm;
 	const struct crop *crop;
@@ -379,9 +396,10 @@ static void resolve_need(struct loader *l, struct pending_need *p)
 		bool plain = name.p == p->text.p;
 		if (plain && o->item.kind == KIND_CROP)
 			crop_without_unit(l, p, o, name);
+		else if (plain)
+			without_unit(l, p, o, name);
 		else
-			no_conversion(l, o->item, o->word,
-				      span_in(l, p->file, plain ? name : line_word(p->text)));
+			no_conversion(l, o->item, o->word, span_in(l, p->file, line_word(p->text)));
 		return;
 	}
 	if (!rat_mul(&o->count, o->written, factor))
@@ -398,8 +416,10 @@ static uint32_t find_outlet(struct loader *l, uint32_t pending)
 		return outlet;
 	diag_error(l->diag, p->at, "There is no outlet %s.", diag_quote(l->diag, p->name));
 	static const char *const words[] = { "likely", "up" };
-	if (!hint_comma(l, p->name, words, 2, 1u << KIND_OUTLET))
-		loader_hint_name(l, p->name, 1u << KIND_OUTLET);
+	if (!hint_comma(l, p->name, words, 2, 1u << KIND_OUTLET) &&
+	    !loader_hint_name(l, p->name, 1u << KIND_OUTLET))
+		diag_hint(l->diag, "every place to sell at has a block of its own: `outlet %.*s`",
+			  STR_ARG(p->name));
 	return NONE;
 }
 
@@ -455,9 +475,18 @@ static void resolve_ending(struct loader *l, const struct pending_ending *e, siz
 	for (int i = 0; i < l->farm->business.digits; i++)
 		unit *= 10;
 	rat_make(&times, unit, 1);
+	/* A currency without coins ends its prices in whole money: 980. */
+	if (unit > 1 && rat_cmp(e->q, RAT_ONE) >= 0) {
+		diag_error(l->diag, e->at, "%s is no ending: say what stands behind the point.",
+			   quote_span(l->diag, e->at));
+		diag_hint(l->diag, "for example: `prices end in .95 or .50`");
+		return;
+	}
 	if (!rat_mul(&minor, e->q, times) || minor.den != 1) {
 		diag_error(l->diag, e->at, "%s is finer than the smallest coin of this currency.",
 			   quote_span(l->diag, e->at));
+		if (unit == 1)
+			diag_hint(l->diag, "for example: `prices end in 480 or 980`");
 		return;
 	}
 	for (size_t i = 0; i < o->nendings; i++) {

@@ -194,14 +194,22 @@ static void read_drawn_part(struct table_reader *t, struct str part, struct log_
 	struct str number = { part.p + n, part.n - n };
 	struct str id = str_trim((struct str){ part.p, n });
 	double stems;
+	uint32_t box;
 	if (id.n == 0) {
 		cell_error(t, BENCH_DRAWN, "%s is no box and count.", diag_quote(diag, part));
 		diag_hint(diag, "what was drawn looks like this: B12 24; B13 10");
 		return;
 	}
-	if (!cell_number(t, BENCH_DRAWN, number, &stems))
+	if (!cell_number(t, BENCH_DRAWN, number, &stems)) {
+		diag_hint(diag, "what was drawn looks like this: B12 24; B13 10");
 		return;
-	uint32_t box = find_box(t, BENCH_DRAWN, id, &gone);
+	}
+	if (memchr(id.p, ',', id.n) && !ids_find(&t->all->ids[TABLE_STOCK], t->l->arena, id, &box)) {
+		cell_error(t, BENCH_DRAWN, "%s is no box and count.", diag_quote(diag, part));
+		diag_hint(diag, "semicolons part the boxes: B12 24; B13 10");
+		return;
+	}
+	box = find_box(t, BENCH_DRAWN, id, &gone);
 	if (gone)
 		e->drawn_gone += stems;
 	if (box == NONE)

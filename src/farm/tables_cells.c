@@ -149,8 +149,8 @@ static bool sign_fits(struct table_reader *t, size_t column, struct str text, ch
 {
 	struct diag *diag = t->l->diag;
 	if (sign == ',' && t->csv->delimiter == ',') {
-		cell_error(t, column, "%s has a decimal comma.", diag_quote(diag, text));
-		diag_hint(diag, "write a point; a decimal comma is read only where `;` or a tab "
+		cell_error(t, column, "%s has a comma in it.", diag_quote(diag, text));
+		diag_hint(diag, "write thousands without a sign and decimals with a point; a decimal comma is read only where `;` or a tab "
 		                "stands between the cells");
 		return false;
 	}
@@ -167,12 +167,10 @@ static bool sign_fits(struct table_reader *t, size_t column, struct str text, ch
 	return true;
 }
 
-/* `1.250` in a table of a country with decimal commas was meant as 1250. */
-static void warn_of_thousands(struct table_reader *t, size_t column, struct str text, double value)
+void cell_thousands(struct table_reader *t, size_t column, struct str text, double value)
 {
 	const char *sign = memchr(text.p, '.', text.n);
-	if (t->csv->delimiter == ',' || !sign || text.p + text.n - sign != 4 || value < 1 ||
-	    t->thousands_warned)
+	if (!sign || text.p + text.n - sign != 4 || value < 1 || t->thousands_warned)
 		return;
 	t->thousands_warned = true;
 	struct buf b;
@@ -223,7 +221,9 @@ static bool parse_number(struct table_reader *t, size_t column, struct str text,
 		return true;
 	if (!sign_fits(t, column, text, sign))
 		return false;
-	warn_of_thousands(t, column, text, *out);
+	/* `1.250` was meant as 1250 where commas are decimal, and of stems anywhere. */
+	if (t->csv->delimiter != ',' || strcmp(t->table->columns[column].unit, "stems") == 0)
+		cell_thousands(t, column, text, *out);
 	return true;
 }
 
@@ -522,6 +522,14 @@ static void hint_unit(struct table_reader *t, struct item item, struct str word)
 			return;
 		}
 	}
+	const struct unit *u = unit_find(fold), *in = unit_find(base);
+	if (u && in)
+		diag_hint(diag, "the %s is counted in %.*s: say it in a unit of %s",
+		          kind_name(item.kind), STR_ARG(base), dimension_name(in->dim));
+	else if (u && item.kind == KIND_CROP)
+		diag_hint(diag, "add a line to the crop: `stem 12 %s`, with your own number", u->name);
+	if (u)
+		return;
 	diag_hint(diag, "add a line to the %s: `calls 25 %.*s a WORD` with the word %s and your number",
 	          kind_name(item.kind), STR_ARG(base), diag_quote(diag, word));
 }

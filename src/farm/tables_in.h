@@ -111,6 +111,8 @@ struct span cell_span(const struct table_reader *t, size_t column);
 /* Adds an error at the column's cell, or at the record when there is none. */
 void cell_error(struct table_reader *t, size_t column, const char *fmt, ...)
     __attribute__((format(printf, 3, 4)));
+/* Warns, once a table, of `1.250` in a cell where 1250 was meant. */
+void cell_thousands(struct table_reader *t, size_t column, struct str text, double value);
 void cell_warn(struct table_reader *t, size_t column, const char *fmt, ...)
     __attribute__((format(printf, 3, 4)));
 /* The cell's text, ready for a sentence. */

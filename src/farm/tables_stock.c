@@ -24,6 +24,8 @@ static void take_amounts(struct table_reader *t, struct box *box)
 	}
 	if (box->item.kind == KIND_PIECE && box->count != floor(box->count))
 		cell_error(t, STOCK_COUNT, "%s is no whole number of pieces.", cell_quote(t, STOCK_COUNT));
+	if (box->item.kind == KIND_CROP && factor.num == 1 && factor.den == 1)
+		cell_thousands(t, STOCK_COUNT, text_of(&v[STOCK_COUNT]), box->count);
 	if (box->item.kind == KIND_CROP && given(&v[STOCK_COLOUR]))
 		cell_colour_of(t, STOCK_COLOUR, box->item.index);
 }

@@ -59,12 +59,41 @@ static int decimal_comma(struct cursor *c, struct str s)
 	return -1;
 }
 
+/* A fraction as one sign, behind digits at most, as the notation writes it. */
+static const char *vulgar(struct str s, size_t *at)
+{
+	static const char *const signs[] = { "\xc2\xbd", "1/2", "\xc2\xbc", "1/4", "\xc2\xbe", "3/4" };
+	size_t n = 0;
+	while (n < s.n && s.p[n] >= '0' && s.p[n] <= '9')
+		n++;
+	*at = n;
+	for (size_t k = 0; n + 1 < s.n && k < sizeof signs / sizeof *signs; k += 2) {
+		if (memcmp(s.p + n, signs[k], 2) == 0)
+			return signs[k + 1];
+	}
+	return NULL;
+}
+
+static bool hint_fraction(struct cursor *c, struct str s)
+{
+	size_t at;
+	const char *fraction = vulgar(s, &at);
+	if (!fraction)
+		return false;
+	struct str rest = { s.p + at + 2, s.n - at - 2 };
+	diag_hint(c->l->diag, "write `%.*s%s%s%s%.*s`", (int)at, s.p, at ? " " : "", fraction,
+		  rest.n ? " " : "", STR_ARG(rest));
+	return true;
+}
+
 /* `8kg`, `12x`: digits that run into a word. */
 static int junk_number(struct cursor *c, struct str s)
 {
 	while (s.n && (s.p[s.n - 1] == ',' || s.p[s.n - 1] == ';'))
 		s.n--;
 	cur_error(c, s, "%s is no number.", QUOTE(c, s));
+	if (hint_fraction(c, s))
+		return -1;
 	size_t n = 0;
 	while (n < s.n && ((s.p[n] >= '0' && s.p[n] <= '9') || s.p[n] == '.'))
 		n++;
@@ -99,7 +128,13 @@ static int bad_number(struct cursor *c, enum number_fault fault, struct str s)
 	case NUMBER_NONE:
 		break;
 	}
-	return cur_missing(c, "a number");
+	struct str word = cur_peek(c);
+	size_t at;
+	if (!vulgar(word, &at))
+		return cur_missing(c, "a number");
+	cur_error(c, word, "A number should stand here, not %s.", QUOTE(c, word));
+	hint_fraction(c, word);
+	return -1;
 }
 
 static int check_sense(struct cursor *c, struct rat r, struct str at, enum sense sense)
