@@ -1,5 +1,4 @@
 /* session.c - loading, reckoning and writing, the same for every command. */
-#define _DEFAULT_SOURCE
 #include "commands/session.h"
 
 #include <sys/stat.h>

@@ -104,11 +104,14 @@ static bool usable(const struct stock *s, const struct stock_class *c)
 	return !c->past || s->with_past;
 }
 
-static double boxes_of(const struct stock *s, size_t cls)
+/* Boxes of each class. */
+static size_t *count_boxes(const struct stock *s, struct arena *a)
 {
-	double n = 0;
-	for (size_t i = 0; i < s->nboxes; i++)
-		n += s->boxes[i].class_ == cls;
+	size_t *n = ARENA_ARRAY(a, s->nclasses + 1, size_t);
+	for (size_t i = 0; i < s->nboxes; i++) {
+		if (s->boxes[i].class_ != NONE)
+			n[s->boxes[i].class_]++;
+	}
 	return n;
 }
 
@@ -126,12 +129,12 @@ static double usable_today(const struct view *v, const struct stock_class *c)
 	return stems;
 }
 
-static struct class_sum class_numbers(const struct view *v, size_t cls)
+static struct class_sum class_numbers(const struct view *v, const size_t *boxes, size_t cls)
 {
 	const struct stock *s = &v->now->stock;
 	const struct stock_class *c = &s->classes[cls];
 	bool good = usable(s, c);
-	return (struct class_sum){ boxes_of(s, cls), (double)c->counted_stems,
+	return (struct class_sum){ (double)boxes[cls], (double)c->counted_stems,
 				   good ? (double)c->whole : 0, usable_today(v, c),
 				   good ? 0 : (double)c->whole };
 }
@@ -157,7 +160,8 @@ static struct str class_label(struct report *r, const struct farm *f, const stru
 	return report_printf(r->arena, "%.*s%s%.0f cm", STR_ARG(colour), between, c->length / 10);
 }
 
-static void class_row(struct table *t, const struct view *v, size_t cls, bool alone)
+static void class_row(struct table *t, const struct view *v, const size_t *boxes, size_t cls,
+		      bool alone)
 {
 	const struct farm *f = v->now->farm;
 	const struct stock_class *c = &v->now->stock.classes[cls];
@@ -176,10 +180,10 @@ static void class_row(struct table *t, const struct view *v, size_t cls, bool al
 		put_text(t, "colour", f->colours[c->colour]);
 	put_number(t, "length", of_cm(c->length));
 	put_text(t, "boxed", of_month(t->report, c->month));
-	put_numbers(t, class_numbers(v, cls));
+	put_numbers(t, class_numbers(v, boxes, cls));
 }
 
-static void crop_rows(struct table *t, const struct view *v, uint32_t crop)
+static void crop_rows(struct table *t, const struct view *v, const size_t *boxes, uint32_t crop)
 {
 	const struct stock *s = &v->now->stock;
 	struct class_sum sum = { 0 };
@@ -187,7 +191,7 @@ static void crop_rows(struct table *t, const struct view *v, uint32_t crop)
 	for (size_t i = 0; i < s->nclasses; i++) {
 		if (s->classes[i].crop != crop)
 			continue;
-		struct class_sum one = class_numbers(v, i);
+		struct class_sum one = class_numbers(v, boxes, i);
 		sum.boxes += one.boxes;
 		sum.counted += one.counted;
 		sum.usable += one.usable;
@@ -202,7 +206,7 @@ static void crop_rows(struct table *t, const struct view *v, uint32_t crop)
 	}
 	for (size_t i = 0; i < s->nclasses; i++) {
 		if (s->classes[i].crop == crop)
-			class_row(t, v, i, n == 1);
+			class_row(t, v, boxes, i, n == 1);
 	}
 }
 
@@ -220,12 +224,13 @@ static void stems(struct report *r, const struct view *v)
 	const struct farm *f = v->now->farm;
 	struct table *t = report_table(r, &STOCK_STEMS);
 	t->empty = "No stems are counted: stock.csv has none.";
+	const size_t *boxes = count_boxes(&v->now->stock, r->arena);
 	struct buf missing;
 	buf_init(&missing, REPORT_SIZE_MOST);
 	for (uint32_t i = 0; i < f->ncrops; i++) {
 		if (!choice_has(&v->choice, KIND_CROP, i))
 			continue;
-		crop_rows(t, v, i);
+		crop_rows(t, v, boxes, i);
 		if (!has_stems(&v->now->stock, i))
 			buf_printf(&missing, "%s%.*s", missing.len ? ", " : "",
 				   STR_ARG(f->crops[i].head.name));
