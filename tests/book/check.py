@@ -392,7 +392,7 @@ def text_stays_text(k):
             if isinstance(c.value, str):
                 seen.add(c.value)
                 if c.value and c.value[0] in "=+-@":
-                    need(c.formula is None or c.formula.startswith(("INDEX(", "'")),
+                    need(c.formula is None or c.formula.startswith(("INDEX(", "'", '"- ')),
                          "%s!%s has become a formula", sheet, ref)
     for name in ("=SUM(A1:A9)", "+49 'gras' _x0041_", "-2 cm Ring", "=cmd|x", "R1C1",
                  "http://example.invalid/market", "\U0001F33E Kranz \"gro\u00df\" & klein"):
