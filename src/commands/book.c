@@ -6,6 +6,15 @@
 
 enum { LINE_MOST = 1 << 16 };
 
+static bool reach_stopped(const struct session *s)
+{
+	for (size_t i = 0; i < s->farm->npieces; i++) {
+		if (s->now.reach.pieces[i].state == REACH_STOPPED)
+			return true;
+	}
+	return false;
+}
+
 static int say(const struct request *req, const char *path)
 {
 	if (req->quiet)
@@ -29,5 +38,8 @@ int command_book(const struct request *req)
 		status = book_write(&s.now, path, &s.diag) ? EXIT_SYSTEM : say(req, path);
 		s.opened = false; /* the workbook is the report */
 	}
+	/* The book is written whole, but says as `reach` does that a search was stopped. */
+	if (status == EXIT_DONE && reach_stopped(&s))
+		status = EXIT_STOPPED;
 	return session_close(&s, status);
 }

@@ -134,9 +134,9 @@ static void hint_line(struct loader *l, struct item item, struct str word)
 	else if (u)
 		diag_hint(l->diag, "add a line like `calls 12 %s %s %.*s` to the %s", u->name,
 			  article(base), STR_ARG(base), kind);
-	else if (usual_word(word))
-		diag_hint(l->diag, "add a line like `%.*s 10 %.*s` to the %s", STR_ARG(word),
-			  STR_ARG(base), kind);
+	else if (usual_word(word)) /* a sprig is a piece of a stem, a bunch is many */
+		diag_hint(l->diag, "add a line like `%.*s %s %.*s` to the %s", STR_ARG(word),
+			  str_is(word, "sprig") ? "1/3" : "10", STR_ARG(base), kind);
 	else
 		diag_hint(l->diag, "add a line like `calls 10 %.*s %s %.*s` to the %s",
 			  STR_ARG(base), article(word), STR_ARG(word), kind);

@@ -80,7 +80,8 @@ static const struct column buildup_columns[] = {
 	{ "break_even", "pieces that pay a stall day", TYPE_COUNT, COL_MAYBE, "each",
 	  "whole pieces whose contribution pays stall, travel and hours; empty: no stall, or "
 	  "never" },
-	{ "run", "settings-up shared by", TYPE_COUNT, 0, "each", "run length meant" },
+	{ "run", "settings-up shared by", TYPE_COUNT, COL_MAYBE, "each",
+	  "run length meant; empty: nothing is set up" },
 };
 const struct table_def PRICE_BUILDUP = { "price",
 					 "buildup",
@@ -213,7 +214,8 @@ static void put_hours(struct table *t, const struct price_line *line, int64_t ru
 	put_number(t, "contribution", at->contribution);
 	put_number(t, "minutes", at->hours * 60);
 	put_number(t, "per_hour", at->per_hour);
-	put_number(t, "run", (double)run);
+	if (run > 1)
+		put_number(t, "run", (double)run);
 	if (in->stall_money <= 0 && in->stall_hours <= 0)
 		return;
 	put_number(t, "stall", at->stall_share);

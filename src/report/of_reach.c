@@ -17,7 +17,7 @@ static const struct column piece_columns[] = {
 	  "what one more bunch is looked at of" },
 	{ "bunch", "bunch", TYPE_NUMBER, COL_MACHINE, "base units",
 	  "how much one more bunch of it is" },
-	{ "adds", "one bunch\nmore adds", TYPE_COUNT, 0, "each",
+	{ "adds", "a bunch or\npack adds", TYPE_COUNT, 0, "each",
 	  "further pieces with it; empty: not reckoned" },
 	{ "state", "state", TYPE_TEXT, COL_MACHINE, "text",
 	  "found, endless, orders short or stopped" },
