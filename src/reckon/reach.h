@@ -81,8 +81,8 @@ struct list_line {
 	double whole;           /* whole stems, makings or packs that this means */
 	double on_hand;         /* usable and fitting any way of the piece, after open orders; NaN
 	                         * not counted */
-	double missing;         /* to cut, make or buy; 0 when enough.  Stems: also what the open
-	                         * orders lack; may be less than fits where colours differ */
+	double missing;         /* to cut, make or buy; 0 when enough.  Stems: what the open orders
+	                         * lack as well */
 	double packs;           /* supplies: whole packs to buy for `missing`; 0 when sold loose */
 	double money;           /* for these packs (loose: for `missing`); NaN no price */
 };

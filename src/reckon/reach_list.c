@@ -181,8 +181,8 @@ static void crop_lines(struct listing *l)
 		line->whole = (double)l->crops.whole[i];
 		line->missing = l->short_crops[i];
 		line->on_hand = l->crops.used[i] ? stems_left(l, i) : 0;
-		if (!(line->missing > 0)) /* the plan knows better than a quick look */
-			line->on_hand = fmax(line->on_hand, line->whole);
+		/* The plan may know better than a quick look. */
+		line->on_hand = fmax(line->on_hand, line->whole - line->missing);
 		l->out->possible = l->out->possible && !(line->missing > 0);
 	}
 }
@@ -213,7 +213,8 @@ static void supply_lines(struct listing *l)
 	const struct question *q = l->p.q;
 	for (uint32_t i = 0; i < q->farm->nsupplies; i++) {
 		const struct supply *s = &q->farm->supplies[i];
-		if (!l->supplies.used[i])
+		bool few = l->short_supplies[i] > 0; /* with no buying: for the orders too */
+		if (!l->supplies.used[i] && !few)
 			continue;
 		struct list_line *line = add_line(l, KIND_SUPPLY, i, l->supplies.needed[i]);
 		double needed = rat_double(line->needed), pack = s->pack.v;
@@ -223,11 +224,12 @@ static void supply_lines(struct listing *l)
 		line->missing = fmax(0, needed - (isnan(line->on_hand) ? 0 : line->on_hand));
 		if (line->missing < 1e-9 * needed)
 			line->missing = 0;
+		line->missing = fmax(line->missing, l->short_supplies[i]);
 		line->whole = pack > 0 ? (double)loss_cover(needed / pack) : needed;
 		line->packs = pack > 0 ? (double)loss_cover(line->missing / pack) : 0;
 		double buy = pack > 0 ? line->packs * pack : line->missing;
 		line->money = s->cost.given ? buy * s->cost.v : (double)NAN;
-		l->out->possible = l->out->possible && !(q->no_buying && l->short_supplies[i] > 0);
+		l->out->possible = l->out->possible && !few;
 	}
 }
 

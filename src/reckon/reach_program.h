@@ -188,7 +188,7 @@ struct solving {
 	bool relaxed;           /* only a bound: NONE, or SOME with `upper` */
 	long nodes;             /* 0: the question's */
 	double *short_crops, *short_supplies; /* elastic: what is short, per crop (stems) and
-	                         * supply (base units), added to what stands there */
+	                         * supply (base units) */
 };
 /* The largest n in lo..hi; makings in `got`.  Elastic: lo == hi. */
 struct finding_n program_solve(struct program *p, int64_t lo, int64_t hi, const struct solving *how);

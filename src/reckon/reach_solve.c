@@ -500,6 +500,8 @@ static void take_plan(struct emit *e, const double *x, const struct solving *how
 	}
 	if (!p->q->elastic || !how)
 		return;
+	memset(how->short_crops, 0, p->q->farm->ncrops * sizeof *how->short_crops);
+	memset(how->short_supplies, 0, p->q->farm->nsupplies * sizeof *how->short_supplies);
 	for (size_t i = 0; i < p->nbuckets; i++)
 		if (e->short_of[i] >= 0)
 			how->short_crops[p->rooms[p->buckets[i].room].crop] += x[e->short_of[i]];

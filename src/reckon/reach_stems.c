@@ -157,12 +157,12 @@ void allot_start(struct program *p, struct room *room)
 	struct allotment *t = room->by_hand;
 	if (!t) {
 		t = room->by_hand = ARENA_NEW(p->a, struct allotment);
-		t->p = p;
-		t->room = room;
 		t->used = ARENA_ARRAY(p->a, n, int64_t);
 		t->aside = ARENA_ARRAY(p->a, n, int64_t);
 		t->left = ARENA_ARRAY(p->a, room->nclasses, int64_t);
 	}
+	t->p = p;
+	t->room = room; /* rooms may have moved since */
 	memset(t->used, 0, n * sizeof *t->used);
 	memset(t->aside, 0, n * sizeof *t->aside);
 	t->usable = room->usable;

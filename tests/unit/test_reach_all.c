@@ -659,6 +659,30 @@ static void compare_more(struct trial *t, int target, const struct reach_piece *
 	tally->mores++;
 }
 
+/* The list says that a number is possible when it is. */
+static void compare_list(struct trial *t, int target, int count, struct built *b,
+			 const struct stock *stock, const struct reach_options *options)
+{
+	struct reach_list list;
+	assert_int_equal(reach_list(&list, &b->farm, stock, (uint32_t)target, count, options,
+				    &b->arena, &b->diag),
+			 0);
+	bool can = can_make(t, target, count), missing = false;
+	if (t->steps > STEPS)
+		return;
+	assert_int_equal(list.possible, can);
+	for (size_t i = 0; i < list.n; i++) {
+		const struct list_line *l = &list.lines[i];
+		if (l->item.kind == KIND_PART)
+			continue;
+		double wanted = l->item.kind == KIND_CROP ? l->whole : rat_double(l->needed);
+		assert_true(isnan(l->on_hand) || l->on_hand + l->missing >= wanted - 1e-9);
+		missing = missing || (l->missing > 0 &&
+				      (l->item.kind == KIND_CROP || t->shelf[l->item.index] >= 0));
+	}
+	assert_int_equal(missing, !can);
+}
+
 static void compare_farm(uint64_t seed, struct slot *seen, size_t room, uint32_t *turn,
 			 struct tally *tally)
 {
@@ -714,6 +738,8 @@ static void compare_farm(uint64_t seed, struct slot *seen, size_t room, uint32_t
 		tally->zero += most == 0;
 		tally->shorts += most < 0;
 		any_short = any_short || most < 0;
+		compare_list(&t, i, most < 0 ? 0 : most, &b, &stock, &options);
+		compare_list(&t, i, most + 1, &b, &stock, &options);
 		if (most < 0)
 			continue;
 		compare_stops(&t, i, got, tally);
