@@ -1,23 +1,30 @@
 /* fuzz_folder.c - any bytes as the tables of one folder, which speak of each other:
- * stock, beds, batches, bench and orders, with a line `===` between them. */
+ * stock, beds, batches, bench and orders, with a line `===` between them.  Where the
+ * farm loads it is reckoned, reach included. */
 #include <stdint.h>
 #include <unistd.h>
 
 #include "base/buf.h"
 #include "base/file.h"
 #include "farm/farm.h"
+#include "reckon/reckon.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 enum { MESSAGES_MOST = 1 << 20, TABLES = 5 };
 
-static const char text[] = "farm Reed End\n  wage 16 per h\n"
-                           "crop Statice\n  bunch 10 stem\n  sprig 1/3 stem\n  colours blue, white\n"
-                           "crop Barley\n"
-                           "supply Wire\n  costs 5 per 50 m\n"
-                           "part Tuft\n  needs 5 stem Barley\n  takes 40 s tying\n"
-                           "piece Wreath\n  needs 12 stem Statice\n  takes 30 min\n  sells stall at 40\n"
-                           "outlet stall\n";
+static const char text[] =
+    "farm Reed End\n  wage 16 per h\n"
+    "crop Statice\n  bunch 10 stem\n  sprig 1/3 stem\n  costs 0.2 per stem\n"
+    "  loses 5% field, 10% drying, 1% storage per month, 3% bench\n  keeps 14 months\n"
+    "  colours blue, white\n  works cut 400, strip 250, bundle 300 stem per h; box 60 s per bundle\n"
+    "  hangs 10 stem per bundle, 9 cm per bundle, 14 days\n"
+    "crop Barley\n  costs 0.05 per stem\n"
+    "supply Wire\n  costs 5 per 50 m\n"
+    "part Tuft\n  needs 5 stem Barley\n  takes 40 s tying\n"
+    "piece Wreath\n  needs 12 stem Statice, colour blue or white, from 20 cm\n"
+    "  needs 2 Tuft\n    or 10 stem Barley\n  takes 30 min\n  sells stall at 40\n"
+    "outlet stall\n  fee 2%\n  aim margin 40%\n";
 
 static void put(const char *folder, const char *name, struct str content)
 {
@@ -111,8 +118,12 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 	int status = farm_load(&farm, &a, folder, NULL, &d);
 	if ((status < 0) != (d.errors > 0))
 		abort();
-	if (status == 0)
+	if (status == 0) {
+		struct reckoning r;
+		struct reach_options few = { .nodes = 200 };
 		check(farm);
+		reckon(&r, farm, date_from_civil(2026, 11, 10), RECKON_ALL, false, &few, &a, &d);
+	}
 	diag_print(&d, &out);
 	buf_release(&out);
 	arena_release(&a);
