@@ -218,6 +218,8 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 	case OF:
 		return take_text(&req->of[req->nof++], o, value, err);
 	case OUTPUT:
+		if (strcmp(value, "-") == 0)
+			return wrong(err, o, "needs the name of a file; without it the report is printed.");
 		return take_text(&req->output, o, value, err);
 	case TABLE:
 		return take_text(&req->table, o, value, err);

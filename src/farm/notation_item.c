@@ -245,6 +245,29 @@ static int second_time(struct cursor *c, const struct fig *first)
 	return -1;
 }
 
+/* `setting up for each batch of 6`: without its comma that would be a label, and the
+ * time be taken for every piece. */
+static int batch_in_label(struct cursor *c, struct str label)
+{
+	for (size_t i = 0; i < label.n;) {
+		struct str word = line_word((struct str){ label.p + i, label.n - i });
+		struct cursor rest = *c;
+		rest.at = (size_t)(label.p - c->text.p) + i;
+		if (cur_take(&rest, "for each batch") || cur_take(&rest, "each batch") ||
+		    cur_take(&rest, "per batch") || cur_take(&rest, "a batch")) {
+			cur_error(c, word, "A label holds no %s; that is a clause of its own.",
+				  QUOTE(c, word));
+			diag_hint(c->l->diag,
+				  "put a comma before it: `takes 20 min setting up, for each batch "
+				  "of up to 6`");
+			return -1;
+		}
+		for (i += word.n; i < label.n && (label.p[i] == ' ' || label.p[i] == '\t');)
+			i++;
+	}
+	return 0;
+}
+
 int read_takes(struct reader *r, struct cursor *c)
 {
 	struct notation *n = r->n;
@@ -255,7 +278,8 @@ int read_takes(struct reader *r, struct cursor *c)
 	if (cur_measure(c, DIM_TIME, &t.seconds, NOT_NEGATIVE) < 0)
 		return -1;
 	if (!cur_clause_end(c) &&
-	    (second_time(c, &t.seconds) < 0 || cur_name(c, "a label", &t.label) < 0))
+	    (second_time(c, &t.seconds) < 0 || cur_name(c, "a label", &t.label) < 0 ||
+	     batch_in_label(c, t.label) < 0))
 		return -1;
 	int more = cur_next_clause(c);
 	if (more > 0) {

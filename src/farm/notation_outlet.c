@@ -230,6 +230,12 @@ static int stall_clause(struct cursor *c, struct outlet *o, unsigned *seen)
 	}
 	if (behind.n == 0 && !(at.n && at.p[0] >= '0' && at.p[0] <= '9'))
 		return cur_expected(c, "travel");
+	const struct unit *u = unit_find(behind);
+	if (behind.n && (!u || u->dim != DIM_TIME)) {
+		cur_error(c, behind, "%s is neither a unit of time nor `days`.", QUOTE(c, behind));
+		cur_hint_example(c);
+		return -1;
+	}
 	if (cur_once(c, seen, STALL_HOURS, at) < 0 ||
 	    cur_measure(c, DIM_TIME, &o->stall_hours, NOT_NEGATIVE) < 0 ||
 	    cur_scale(c, &o->stall_hours, RAT_ONE, hour) < 0)

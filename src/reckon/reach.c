@@ -543,6 +543,8 @@ int reach_reckon(struct reach *out, const struct farm *farm, const struct stock 
 	int fault = 0;
 	arena_init(&scratch);
 	reach_shed_open(&s, farm, stock, options, &scratch, r, diag);
+	if (!farm->has_stock)
+		remark(r, REMARK_ASSUMED, "No boxes counted: the shed is taken as empty.");
 	if (s.no_buying)
 		say_uncounted(&s);
 	*out = (struct reach){ .pieces = ARENA_ARRAY(a, farm->npieces, struct reach_piece) };

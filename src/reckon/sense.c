@@ -89,6 +89,27 @@ static void check_pieces(struct findings *f, const struct farm *farm)
 	}
 }
 
+/* `sprig 3 stem` where one stem gives three: every recipe would take nine times too
+ * much. */
+static void check_sprigs(struct findings *f, const struct farm *farm)
+{
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		const struct head *head = &farm->crops[i].head;
+		for (size_t k = 0; k < head->nmeasures; k++) {
+			const struct measure *m = &head->measures[k];
+			bool part = str_is(m->word, "sprig") || str_is(m->word, "head");
+			if (!part || !str_is(m->unit, "stem") || rat_cmp(m->q, RAT_ONE) <= 0)
+				continue;
+			char n[32];
+			snprintf(n, sizeof n, "%.6g", rat_double(m->q));
+			found(f, FINDING_PROBLEM, head->name,
+			      "One %.*s is %s stems here; where one stem gives %s, write "
+			      "`%.*s 1/%s stem`.",
+			      STR_ARG(m->word), n, n, STR_ARG(m->word), n);
+		}
+	}
+}
+
 static void check_prices(struct findings *f, const struct farm *farm, const struct used *u)
 {
 	for (size_t i = 0; i < farm->nsupplies; i++) {
@@ -174,6 +195,7 @@ void sense_check(struct findings *out, const struct farm *farm, day on, struct a
 	*out = (struct findings){ .arena = a };
 	mark(&used, farm, a);
 	check_pieces(out, farm);
+	check_sprigs(out, farm);
 	check_prices(out, farm, &used);
 	check_unused(out, farm, &used);
 	check_days(out, farm, on);

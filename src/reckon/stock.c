@@ -400,17 +400,32 @@ static void move(struct taking *t, const struct log_entry *e)
 	}
 }
 
+static void say_later(struct taking *t, size_t later)
+{
+	char on[11];
+	date_print(t->s->on, on);
+	if (later)
+		remark(t->r, REMARK_ASSUMED, "Of bench.csv %zu %s after %s and %s left out.", later,
+		       later == 1 ? "entry is" : "entries are", on, later == 1 ? "is" : "are");
+}
+
 static void move_by_log(struct taking *t)
 {
 	const struct farm *farm = t->farm;
+	size_t later = 0;
 	bool *struck = struck_entries(t);
 	struct dated *order = ARENA_ARRAY(t->arena, farm->nlog, struct dated);
 	size_t n = 0;
 	for (size_t i = 0; i < farm->nlog; i++) {
 		const struct log_entry *e = &farm->log[i];
-		if (!struck[i] && e->event != EVENT_STRUCK && e->on <= t->s->on)
+		if (struck[i] || e->event == EVENT_STRUCK)
+			continue;
+		if (e->on > t->s->on)
+			later++;
+		else
 			order[n++] = (struct dated){ e->on, i };
 	}
+	say_later(t, later);
 	if (n)
 		qsort(order, n, sizeof *order, by_day);
 	for (size_t i = 0; i < n; i++)

@@ -66,6 +66,32 @@ static void problems_stand_before_notes(void **state)
 	build_end(&b);
 }
 
+static void a_sprig_is_a_part_of_a_stem(void **state)
+{
+	(void)state;
+	struct built b;
+	struct measure third = { STR("sprig"), { 1, 3 }, STR("stem"), { 0 } };
+	struct measure three = { STR("sprig"), { 3, 1 }, STR("stem"), { 0 } };
+	struct measure bunch = { STR("bunch"), { 10, 1 }, STR("stem"), { 0 } };
+	struct findings f;
+	build_start(&b);
+	struct crop *statice = build_crop(&b, "Statice");
+	struct piece *piece = build_piece(&b, "Bunch");
+	build_piece_need(&b, piece, build_crop_item(&b, statice), 10, 1);
+	build_piece_task(&b, piece, 60, 0);
+	build_done(&b);
+	struct measure right[] = { third, bunch }, wrong[] = { bunch, three };
+	statice->head.measures = right;
+	statice->head.nmeasures = 2;
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_int_equal(f.n, 0);
+	statice->head.measures = wrong;
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_int_equal(f.n, 1);
+	assert_true(told(&f, FINDING_PROBLEM, "Statice", "write `sprig 1/3 stem`"));
+	build_end(&b);
+}
+
 static void orders_are_looked_at_on_the_day(void **state)
 {
 	(void)state;
@@ -118,6 +144,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_whole_farm_has_nothing_to_find),
 		cmocka_unit_test(problems_stand_before_notes),
+		cmocka_unit_test(a_sprig_is_a_part_of_a_stem),
 		cmocka_unit_test(orders_are_looked_at_on_the_day),
 		cmocka_unit_test(money_needs_prices_of_what_is_needed),
 	};

@@ -75,7 +75,7 @@ static void test_counted_later(void **state)
 	assert_true(build_said(&f.b, REMARK_ASSUMED, "B1"));
 	f.b.farm.boxes[0].count = 0; /* an empty box is nothing to speak of */
 	take(&f, "2025-11-01");
-	assert_int_equal(f.b.remarks.n, 0);
+	assert_false(build_said(&f.b, REMARK_ASSUMED, "Counted after"));
 	build_end(&f.b);
 }
 
@@ -432,6 +432,26 @@ static void test_no_box_named(void **state)
 	build_end(&f.b);
 }
 
+/* A year mistyped must not make an entry vanish in silence. */
+static void test_entries_after_the_day(void **state)
+{
+	(void)state;
+	struct fixture f;
+	start(&f);
+	build_box(&f.b, "R1", f.rings, 30, NULL, "2025-11-01");
+	build_log(&f.b, "2025-11-02", EVENT_TOSSED, f.rings, 5);
+	take(&f, "2025-11-25");
+	assert_int_equal(f.b.remarks.n, 0);
+	build_log(&f.b, "2026-11-03", EVENT_TOSSED, f.rings, 2);
+	take(&f, "2025-11-25");
+	assert_near(f.s.supplies[0], 25);
+	assert_true(build_said(&f.b, REMARK_ASSUMED, "1 entry is after 2025-11-25 and is left out."));
+	build_log(&f.b, "2025-11-26", EVENT_TOSSED, f.rings, 2);
+	take(&f, "2025-11-25");
+	assert_true(build_said(&f.b, REMARK_ASSUMED, "2 entries are after 2025-11-25 and are left out."));
+	build_end(&f.b);
+}
+
 static void test_missing_in_boxes(void **state)
 {
 	(void)state;
@@ -518,6 +538,7 @@ int main(void)
 		cmocka_unit_test(test_making_by_recipe), cmocka_unit_test(test_supplies),
 		cmocka_unit_test(test_several_boxes),    cmocka_unit_test(test_no_box_named),
 		cmocka_unit_test(test_missing_in_boxes), cmocka_unit_test(test_books_add_up),
+		cmocka_unit_test(test_entries_after_the_day),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
