@@ -5,7 +5,6 @@
 #include <unistd.h>
 
 #include "base/buf.h"
-#include "base/file.h"
 #include "farm/farm.h"
 #include "reckon/reckon.h"
 
@@ -29,10 +28,13 @@ static const char text[] =
 static void put(const char *folder, const char *name, struct str content)
 {
 	char file[128];
-	struct file_error err;
 	snprintf(file, sizeof file, "%s/%s", folder, name);
 	unlink(file);
-	if (content.n && file_write(file, content, &err))
+	if (!content.n)
+		return;
+	/* Not file_write(): waiting for the disk would be most of a run. */
+	FILE *f = fopen(file, "wb");
+	if (!f || fwrite(content.p, 1, content.n, f) != content.n || fclose(f) != 0)
 		abort();
 }
 
