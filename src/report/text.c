@@ -13,6 +13,7 @@ enum {
 	CELL_MOST = 1 << 16,
 	GAP = 2,
 	HANG = 2,        /* indent of a wrapped first column */
+	WORD_MOST = 16,  /* words that are not torn apart; longer ones may be */
 	TEXT_LEAST = 10, /* columns that a narrowed text keeps */
 	LINES_MOST = 6,  /* of a wrapped cell; what is past them is cut */
 	LABEL_MOST = 40, /* upright: columns for the labels */
@@ -242,6 +243,35 @@ static size_t grid_width(const struct grid *g)
 	return width;
 }
 
+/* The widest word of a cell; a hyphen ends a word, as lines break there. */
+static size_t widest_word(struct str s)
+{
+	size_t widest = 0, from = 0;
+	for (size_t i = 0; i <= s.n; i++) {
+		if (i < s.n && s.p[i] != ' ' && s.p[i] != '-')
+			continue;
+		size_t w = str_width((struct str){ s.p + from, i - from });
+		widest = w > widest ? w : widest;
+		from = i + 1;
+	}
+	return widest;
+}
+
+/* Columns so narrow that words of an ordinary length break in the middle. */
+static bool breaks_words(const struct grid *g)
+{
+	for (size_t k = 0; k < g->n; k++) {
+		if (g->t->def->columns[g->column[k]].type != TYPE_TEXT)
+			continue;
+		for (size_t i = 0; i < g->t->nrows; i++) {
+			size_t word = widest_word(g->text[i][k]), room = g->width[k] - (k ? 0 : HANG);
+			if (word > room && word <= WORD_MOST && str_width(g->text[i][k]) > g->width[k])
+				return true;
+		}
+	}
+	return false;
+}
+
 /* Narrows text columns until the table fits; false when it cannot. */
 static bool grid_narrow(struct grid *g)
 {
@@ -262,7 +292,7 @@ static bool grid_narrow(struct grid *g)
 		else
 			return false;
 	}
-	return true;
+	return g->gap > 1 || !breaks_words(g);
 }
 
 /* ---- wide tables: a row is a line ---- */

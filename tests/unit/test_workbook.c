@@ -156,7 +156,7 @@ static void names_are_names(void **state)
 	memset(long_one, 'n', sizeof long_one);
 	long_one[256] = '\0';
 	assert_false(book_name_ok(long_one));
-	long_one[255] = '\0';
+	long_one[127] = '\0';
 	assert_true(book_name_ok(long_one));
 }
 

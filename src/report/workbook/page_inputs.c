@@ -19,7 +19,12 @@ enum {
 	COL_WHERE,
 	COL_MEANING
 };
-enum { SLUG_MOST = 200 };
+enum {
+	SLUG_MOST = 1000,
+	/* A name longer than these is cut in its middle; room is left for a number. */
+	SLUG_HEAD = 60,
+	SLUG_TAIL = 50
+};
 
 static const struct book_column columns[] = {
 	{ "of", "Of", "", SHAPE_TEXT, 24, ORIGIN_VALUE, NULL },
@@ -67,6 +72,11 @@ static const char *slug(struct pages *p, struct str path)
 	}
 	while (b.len > 3 && b.data[b.len - 1] == '_')
 		b.data[--b.len] = '\0';
+	if (b.len > SLUG_HEAD + SLUG_TAIL + 1) { /* both ends tell most: name and figure */
+		b.data[SLUG_HEAD] = '_';
+		memmove(b.data + SLUG_HEAD + 1, b.data + b.len - SLUG_TAIL, SLUG_TAIL + 1);
+		b.len = SLUG_HEAD + 1 + SLUG_TAIL;
+	}
 	for (size_t i = 0; i < b.len; i++) {
 		if (cell_escape_at(buf_slice(&b), i))
 			b.data[i] = '.';

@@ -8,7 +8,7 @@
 enum {
 	SHEET_NAME_MOST = 31,
 	TEXT_MOST = 32767, /* UTF-16 units in a cell */
-	NAME_MOST = 255
+	NAME_MOST = 127 /* what the library takes; spreadsheets take 255 */
 };
 static const char cut_mark[] = " [...]";
 

@@ -419,7 +419,7 @@ void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t
 	lxw_error code = workbook_define_name(b->wb, name, f.data);
 	buf_release(&f);
 	if (code != LXW_NO_ERROR)
-		book_fail(b, "The name `%.60s` cannot be given: %s.", name, lxw_strerror(code));
+		book_fail(b, "The name `%.60s` cannot be given: %s", name, lxw_strerror(code));
 }
 
 /* ---- addresses ---- */
