@@ -18,6 +18,12 @@ int read_tax(struct cursor *c, struct fig *tax, bool *on_top)
 int outlet_fee(struct reader *r, struct cursor *c)
 {
 	struct outlet *o = r_outlet(r);
+	if (str_is(cur_peek_behind(c), "per")) { /* money alone: no share was forgotten */
+		struct str money = cur_peek(c);
+		cur_error(c, money, "The share of the fee is missing before %s.", QUOTE(c, money));
+		diag_hint(c->l->diag, "write `fee 0%%, plus %.*s`", STR_ARG(str_trim(cur_rest(c))));
+		return -1;
+	}
 	if (cur_percent_below(c, &o->fee, "a fee stays below 100%.") < 0)
 		return -1;
 	if (cur_take(c, "of")) {
