@@ -8,8 +8,7 @@
 #include "reckon/loss.h"
 #include "reckon/reach_shed.h"
 
-#define N_MOST ((int64_t)1000000000)
-enum { CHECK_NODES = 100, ASIDE_NODES = 500 }; /* second opinions; side questions */
+enum { CHECK_NODES = 100, ASIDE_NODES = 200 }; /* second opinions; side questions */
 
 /* ---- the most of one piece ---- */
 
@@ -153,7 +152,7 @@ static enum verdict close_in(struct program *p, struct question *q, int64_t know
 
 static int64_t look_to(const struct program *p, const struct guess *g)
 {
-	return g->one_more && !leaves_over(p) ? g->known + 1 : N_MOST;
+	return g->one_more && !leaves_over(p) ? g->known + 1 : PIECES_MOST;
 }
 
 /* *most is proven possible, *upper no less than the largest n. */

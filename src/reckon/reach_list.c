@@ -84,10 +84,10 @@ static int64_t others_makings(struct listing *l, const struct maker *m)
 		if (v->kind != KIND_PART || v->where != l->p.batch_of[m->item.index] ||
 		    l->p.makers[v->maker].day != m->day)
 			continue;
-		gross += v->got * v->scaled;
-		mine += l->mine[k] * v->scaled;
+		gross = plenty_add(gross, plenty_times(v->got, v->scaled));
+		mine = plenty_add(mine, plenty_times(l->mine[k], v->scaled));
 	}
-	int64_t from_stock = gross - m->got * b->makes;
+	int64_t from_stock = gross - plenty_times(m->got, b->makes);
 	int64_t theirs = gross - mine - (from_stock > 0 ? from_stock : 0);
 	int64_t makings = theirs > 0 ? (theirs + b->makes - 1) / b->makes : 0;
 	return makings < m->got ? makings : m->got;
@@ -270,8 +270,11 @@ int reach_list(struct reach_list *out, const struct farm *farm, const struct sto
 {
 	struct arena scratch;
 	struct reach_shed s;
-	arena_init(&scratch);
 	*out = (struct reach_list){ 0 };
+	if (count < 0 || count > PIECES_MOST)
+		return diag_error(diag, SPAN_NONE,
+				  "The number asked for is too large to be reckoned.");
+	arena_init(&scratch);
 	reach_shed_open(&s, farm, stock, options, &scratch, NULL, diag);
 	struct promise *near = ARENA_ARRAY(&scratch, s.npromises + 1, struct promise);
 	struct question q = { .farm = farm,
@@ -289,9 +292,7 @@ int reach_list(struct reach_list *out, const struct farm *farm, const struct sto
 			      .choices = true,
 			      .nodes = s.nodes,
 			      .diag = diag };
-	struct listing l = {
-		.out = out, .a = a, .scratch = &scratch, .count = count < 0 ? 0 : count
-	};
+	struct listing l = { .out = out, .a = a, .scratch = &scratch, .count = count };
 	int fault = make_list(&l, &q);
 	arena_release(&scratch);
 	return fault;

@@ -217,6 +217,15 @@ static struct variant *add_variant(struct program *p, uint32_t maker, uint32_t n
 	return v;
 }
 
+/* Stems that one making takes, bench allowance included. */
+static int stems_each(const struct program *p, struct variant *v, const struct need_option *o)
+{
+	const struct crop *crop = &p->q->farm->crops[o->item.index];
+	if (!rat_mul(&v->stems, o->count, loss_bench_allowance(crop)))
+		return -1;
+	return rat_floor(v->stems) > SCALE_MOST ? -1 : 0;
+}
+
 static int add_stems(struct program *p, uint32_t maker, uint32_t need, uint32_t option,
 		     const struct need_option *o, uint32_t colour)
 {
@@ -227,9 +236,7 @@ static int add_stems(struct program *p, uint32_t maker, uint32_t need, uint32_t 
 	struct variant *v = add_variant(p, maker, need, option, o);
 	v->where = bucket;
 	v->colour = colour;
-	if (!rat_mul(&v->stems, o->count, loss_bench_allowance(&p->q->farm->crops[crop])))
-		return -1;
-	return 0;
+	return stems_each(p, v, o);
 }
 
 /* One way for each colour that may be chosen. */
@@ -259,10 +266,7 @@ static int add_option(struct program *p, uint32_t maker, uint32_t need, uint32_t
 	uint32_t i = o->item.index;
 	if (option_open(p, o)) {
 		struct variant *v = add_variant(p, maker, need, option, o);
-		if (o->item.kind == KIND_CROP &&
-		    !rat_mul(&v->stems, o->count, loss_bench_allowance(&p->q->farm->crops[i])))
-			return -1;
-		return 0;
+		return o->item.kind == KIND_CROP ? stems_each(p, v, o) : 0;
 	}
 	switch (o->item.kind) {
 	case KIND_CROP:
@@ -379,7 +383,7 @@ static bool widen(int64_t *scale, int64_t den)
 static bool scaled(int64_t *out, struct rat r, int64_t scale)
 {
 	struct rat n;
-	if (!rat_mul(&n, r, (struct rat){ scale, 1 }) || n.den != 1 || n.num > PLENTY)
+	if (!rat_mul(&n, r, (struct rat){ scale, 1 }) || n.den != 1 || n.num > SCALE_MOST)
 		return false;
 	*out = n.num;
 	return true;

@@ -18,6 +18,7 @@
 #include "reckon/stock.h"
 
 #define PLENTY ((int64_t)1000000000000000) /* 1e15 */
+#define PIECES_MOST 1000000000              /* ordered, asked for or found */
 
 int64_t plenty_add(int64_t a, int64_t b);      /* both >= 0 */
 int64_t plenty_times(int64_t a, int64_t b);

@@ -2,6 +2,8 @@
  * days of use, and which pieces touch which materials. */
 #include "reckon/reach_shed.h"
 
+#include <math.h>
+
 #include "reckon/loss.h"
 
 /* ---- what the orders still want ---- */
@@ -40,8 +42,8 @@ static size_t open_orders(struct reach_shed *s, struct due *dues)
 		if (!stock_order_open(o, s->stock->on) || !(o->count > 0))
 			continue;
 		bool now = o->due == DAY_NONE || o->due <= s->stock->on;
-		dues[n++] =
-		    (struct due){ o->piece, now ? s->stock->on : o->due, loss_whole(o->count), i };
+		dues[n++] = (struct due){ o->piece, now ? s->stock->on : o->due,
+					  loss_whole(fmin(o->count, PIECES_MOST)), i };
 		if (now && o->due != s->stock->on)
 			said_add(&late, s->a, order_name(s->a, o));
 	}

@@ -22,7 +22,7 @@ struct emit {
 	int n;              /* column of n; -1 */
 	struct term *terms; /* of the row that is being put together */
 	size_t nterms, cap_terms;
-	int64_t constant;
+	wide constant;   /* of what stands on the row's left */
 	int **w;         /* per bucket: column per class; -1 */
 	int *short_of;   /* per bucket: column of what it is short; -1 */
 	int *short_pile; /* per pile */
@@ -52,7 +52,7 @@ static void line_add(struct emit *e, int col, int64_t by)
 /* by x (base + column) */
 static void line_makings(struct emit *e, int64_t base, int col, int64_t by)
 {
-	e->constant += by * base;
+	e->constant += (wide)by * base;
 	if (col >= 0)
 		line_add(e, col, by);
 }

@@ -10,7 +10,7 @@ __extension__ typedef __int128 wide;
 
 #define LENGTH_NEAR 0.01 /* mm: lengths are kept as floats */
 #define GUARD       1e-9 /* loss_whole's */
-enum { BITS = 60, COUNT_MOST = 100000000 };
+enum { BITS = 60, COUNT_MOST = 100000000, MAKINGS_MOST = 1000000000 };
 
 int64_t plenty_add(int64_t a, int64_t b)
 {
@@ -81,6 +81,8 @@ struct rat fraction_below(double x, int64_t most)
 
 struct rat fraction_above(struct rat r, int64_t most)
 {
+	if (most > MAKINGS_MOST)
+		most = MAKINGS_MOST;
 	if (r.den <= most || most < 1 || r.num <= 0)
 		return r;
 	struct ends e = nearest_fractions(r.num, r.den, most);

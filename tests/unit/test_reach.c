@@ -619,90 +619,6 @@ static void too_fine_to_pool(void **state)
 	build_end(&r.b);
 }
 
-/* ---- the list for a number ---- */
-
-static const struct list_line *line(const struct reach_list *l, struct item item)
-{
-	for (size_t i = 0; i < l->n; i++)
-		if (l->lines[i].item.kind == item.kind && l->lines[i].item.index == item.index)
-			return &l->lines[i];
-	fail_msg("no line of kind %d, %u", (int)item.kind, item.index);
-	return NULL;
-}
-
-static void list_for_a_number(void **state)
-{
-	(void)state;
-	struct reached r = { 0 };
-	struct reach_list l;
-	build_start(&r.b);
-	struct crop *grass = build_crop(&r.b, "Grass"), *statice = build_crop(&r.b, "Statice");
-	struct crop *sea = build_crop(&r.b, "Sea lavender");
-	struct supply *ring = build_supply(&r.b, "ring", 2),
-		      *wire = build_supply(&r.b, "wire", 0.05);
-	struct supply *card = build_supply(&r.b, "card", NAN);
-	struct part *tuft = build_part(&r.b, "tuft");
-	struct piece *p = build_piece(&r.b, "wreath");
-	grass->loss[STAGE_BENCH] = build_fig(0.2);
-	ring->pack = build_fig(10);
-	build_part_need(&r.b, tuft, build_crop_item(&r.b, grass), 5, 1);
-	build_piece_need(&r.b, p, build_part_item(&r.b, tuft), 3, 1);
-	crop_need(&r, p, statice, 10, 1);
-	build_or(&r.b, &p->needs[1], build_crop_item(&r.b, sea), 8, 1);
-	build_piece_need(&r.b, p, build_supply_item(&r.b, ring), 1, 1);
-	build_piece_need(&r.b, p, build_supply_item(&r.b, wire), 5, 2);
-	build_piece_need(&r.b, p, build_supply_item(&r.b, card), 1, 1);
-	stems(&r, grass, 100);
-	stems(&r, statice, 45);
-	stems(&r, sea, 100);
-	build_box(&r.b, "t", build_part_item(&r.b, tuft), 8, NULL, TODAY);
-	build_box(&r.b, "r", build_supply_item(&r.b, ring), 4, NULL, TODAY);
-	build_order(&r.b, p, 2, NULL);
-	reckon(&r);
-	/* With the two ordered: 8 tufts and 100/6.25 = 16 make 24, 8 wreaths. */
-	assert_found(&r, 0, 6);
-	assert_int_equal(
-	    reach_list(&l, &r.b.farm, &r.stock, 0, 9, &r.options, &r.b.arena, &r.b.diag), 0);
-	assert_false(l.possible);
-
-	/* 33 tufts with the orders, 8 on hand: 25 makings, all of them for the nine; they take
-	 * 27 tufts, of which two are left when the orders have had six. */
-	const struct list_line *t = line(&l, build_part_item(&r.b, tuft));
-	assert_near(rat_double(t->needed), 27);
-	assert_near(t->whole, 25);
-	assert_near(t->on_hand, 2);
-	assert_near(t->missing, 25);
-	const struct list_line *g = line(&l, build_crop_item(&r.b, grass));
-	assert_near(rat_double(g->needed), 25 * 5 / 0.8);
-	assert_near(g->whole, 157); /* 156.25 */
-	assert_near(g->on_hand, 100);
-	assert_near(g->missing, 57);
-
-	/* Statice is the usual way: 4 wreaths in all, two of them the orders'. */
-	assert_near(line(&l, build_crop_item(&r.b, statice))->whole, 20);
-	assert_near(line(&l, build_crop_item(&r.b, statice))->on_hand, 25);
-	assert_near(line(&l, build_crop_item(&r.b, sea))->whole, 7 * 8);
-	assert_near(line(&l, build_crop_item(&r.b, sea))->missing, 0);
-
-	const struct list_line *s = line(&l, build_supply_item(&r.b, ring));
-	assert_near(s->on_hand, 2);
-	assert_near(s->missing, 7);
-	assert_near(s->packs, 1);
-	assert_near(s->money, 20);
-	s = line(&l, build_supply_item(&r.b, wire));
-	assert_true(isnan(s->on_hand));
-	assert_near(s->missing, 22.5);
-	assert_near(s->money, 22.5 * 0.05);
-	assert_near(s->packs, 0);
-	assert_true(isnan(line(&l, build_supply_item(&r.b, card))->money));
-
-	assert_int_equal(
-	    reach_list(&l, &r.b.farm, &r.stock, 0, 6, &r.options, &r.b.arena, &r.b.diag), 0);
-	assert_true(l.possible);
-	assert_near(line(&l, build_crop_item(&r.b, grass))->missing, 0);
-	build_end(&r.b);
-}
-
 /* ---- one answer ---- */
 
 static void same_input_same_answer(void **state)
@@ -712,9 +628,9 @@ static void same_input_same_answer(void **state)
 	build_start(&r.b);
 	r.b.farm.ncolours = 3;
 	struct crop *c[3] = { build_crop(&r.b, "A"), build_crop(&r.b, "B"), build_crop(&r.b, "C") };
-	for (int i = 0; i < 9; i++) {
+	for (int i = 0; i < 6; i++) {
 		struct box *b = stems(&r, c[i % 3], 40 + 7 * i);
-		b->colour = (uint32_t)i / 3;
+		b->colour = (uint32_t)i / 2;
 		b->length = (float)(200 + 50 * i);
 		c[i % 3]->loss[STAGE_STORAGE] = build_fig(0.02);
 		c[i % 3]->loss[STAGE_BENCH] = build_fig(0.07);
@@ -732,7 +648,7 @@ static void same_input_same_answer(void **state)
 	}
 	reckon(&r);
 	struct reach first = r.reach;
-	for (int again = 0; again < 3; again++) {
+	for (int again = 0; again < 2; again++) {
 		reckon(&r);
 		for (size_t i = 0; i < r.b.farm.npieces; i++) {
 			const struct reach_piece *x = &first.pieces[i], *y = &r.reach.pieces[i];
@@ -772,7 +688,6 @@ int main(void)
 		cmocka_unit_test(what_is_short_together),
 		cmocka_unit_test(nothing_in_the_shed),
 		cmocka_unit_test(too_fine_to_pool),
-		cmocka_unit_test(list_for_a_number),
 		cmocka_unit_test(same_input_same_answer),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
