@@ -1,4 +1,7 @@
 /* main.c - reads the command line and hands it to a command. */
+#include <fcntl.h>
+#include <unistd.h>
+
 #include "base/buf.h"
 #include "base/version.h"
 #include "commands/commands.h"
@@ -23,8 +26,24 @@ static int run(const struct request *req, struct buf *text)
 	return req->command->run(req);
 }
 
+/* A descriptor that was closed at the start would be given to the next file that
+ * is opened, and messages would end up in it.  Read-only, so that writing to a
+ * closed standard output still fails and is reported. */
+static bool fill_descriptors(void)
+{
+	int fd = open("/dev/null", O_RDONLY);
+	while (fd >= 0 && fd <= STDERR_FILENO)
+		fd = open("/dev/null", O_RDONLY);
+	if (fd < 0)
+		return false;
+	close(fd);
+	return true;
+}
+
 int main(int argc, char **argv)
 {
+	if (!fill_descriptors())
+		return EXIT_SYSTEM;
 	struct request req;
 	struct buf text;
 	buf_init(&text, TEXT_MOST);

@@ -96,6 +96,8 @@ def broken_stdout():
         check(f"{args} to a full device", done.returncode == 4, (done.returncode, done.stderr))
         done = subprocess.run(["sh", "-c", '"$0" "$@" >&-', THRAVE] + line, stderr=subprocess.PIPE, timeout=60)
         check(f"{args} to a closed output", done.returncode == 4, (done.returncode, done.stderr))
+        done = subprocess.run(["sh", "-c", '"$0" "$@" >&- 2>&- <&-', THRAVE] + line, timeout=60)
+        check(f"{args} with everything closed", done.returncode == 4, done.returncode)
         reader, writer = os.pipe()
         os.close(reader)
         done = run(line, stdout=writer)
