@@ -216,7 +216,7 @@ static void add_box(struct pool *p, const struct farm *farm, const struct stock 
 	const struct crop *crop = &farm->crops[box->item.index];
 	const struct stock_box *in = &stock->boxes[i];
 	/* Without a day of boxing nothing is known to be lost before the count. */
-	day boxed = box->boxed == DAY_NONE ? box->counted : box->boxed;
+	day boxed = box->boxed == DAY_NONE ? in->base_on : box->boxed;
 	double kept = loss_storage(crop->loss[STAGE_STORAGE].v, date_months(boxed, stock->on));
 	bool bought = !isnan(box->price);
 	double cost = bought ? box->price : crop_cost->grown;

@@ -13,7 +13,8 @@
  *     sum(count/(1-s)^months(boxed -> counted) x cost) / sum(count x (1-s)^months(counted -> on) (1-b)),
  * and without boxes it is per boxed stem / (1-b).  Where the bench log has moved a
  * box, its stems as boxed are those that the stems of today grew from:
- * worth / (1-s)^months(boxed -> on), which is the same thing where it has not.
+ * worth / (1-s)^months(boxed -> on), which is the same thing where it has not.  A box
+ * without a day of boxing counts as boxed on the day of its last count.
  *
  * Works of a bed are reckoned where its hours are not said: cutting is of the stems
  * cut, stripping of those kept for hanging, bundling and hanging of those hung,

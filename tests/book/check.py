@@ -25,6 +25,7 @@ ROOT = os.path.dirname(os.path.dirname(HERE))
 FARMS = {
     "demo": (os.path.join(ROOT, "recipes-demo"), "2026-11-14", 3000),
     "every-rule": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000),
+    "gaps": (os.path.join(ROOT, "tests", "farms", "gaps"), "2026-11-20", 200),
     "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150),
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
@@ -180,6 +181,8 @@ def supposition(i, value):
 
 def changed(i, step):
     """Another sensible value for the input, not the same for each."""
+    if i.path == "overhead hours" and i.value < 1:
+        return 410.5
     if i.unit.startswith("%"):
         v = round(i.value * (0.8 + 0.02 * (step % 7)) + 0.01, 4)
         return v if v != i.value else v + 0.003
@@ -414,13 +417,15 @@ def tests(k):
             yield ("every input %s %s" % (farm, engine),
                    lambda f=farm, e=engine: every_input(k, f, e))
         for seed in range(12 if engine == "gnumeric" else 2):
-            for farm in ("demo", "every-rule"):
+            for farm in ("demo", "every-rule", "gaps"):
                 yield ("at random %s %d %s" % (farm, seed, engine),
                        lambda f=farm, n=seed, e=engine: at_random(k, f, e, n))
         yield "stale says so " + engine, lambda e=engine: stale_says_so(k, "demo", e)
         yield "another day demo " + engine, lambda e=engine: another_day(k, "demo", e, "2027-03-01")
         yield ("another day every-rule " + engine,
                lambda e=engine: another_day(k, "every-rule", e, "2026-12-24"))
+        yield ("another day gaps " + engine,
+               lambda e=engine: another_day(k, "gaps", e, "2027-02-14"))
         money = [("Cost build-up", "G"), ("Prices", "H"), ("Prices", "I"), ("Prices", "M"), ("Prices", "N")]
         for path, value, move in (
                 ("wage", 19, money + [("Prices", "D")]),

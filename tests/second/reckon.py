@@ -16,7 +16,7 @@ import sys
 from fractions import Fraction as F
 
 FARMS = [("tests/farms/every-rule", "2026-11-10"), ("tests/farms/every-rule", "2027-01-15"),
-         ("tests/farms/full", "2026-11-10"), ("recipes-demo", "2026-11-10"),
+         ("tests/farms/gaps", "2026-11-20"), ("tests/farms/full", "2026-11-10"), ("recipes-demo", "2026-11-10"),
          ("recipes-demo", "2026-12-01")]
 UNITS = {"mm": ("m", F(1, 1000)), "cm": ("m", F(1, 100)), "m": ("m", F(1)), "km": ("m", F(1000)),
          "in": ("m", F(254, 10000)), "g": ("g", F(1)), "kg": ("g", F(1000)),
@@ -153,7 +153,7 @@ class Box:
         self.count = self.worth = float(F(row["count"]) * f)
 
     def set(self, count, when, on):
-        self.count, self.worth = count, count * kept(self.item, when, on)
+        self.last, self.count, self.worth = when, count, count * kept(self.item, when, on)
 
     def move(self, stems, when, on):
         self.count = max(self.count + stems, 0)
@@ -178,7 +178,12 @@ def stock(farm, on):
             drawn = by_id[name.strip()]
             if when > drawn.counted:
                 drawn.move(-float(n), when, on)
-        if not box or when <= box.counted:
+        if not box and e["event"] == "boxed" and e["box"]:
+            box = Box(farm, {"what": e["what"], "count": "0", "box": e["box"], "boxed": e["on"]})
+            box.set(0.0, when, on)
+            boxes.append(box)
+            by_id[box.id] = box
+        elif not box or when <= box.counted:
             continue
         n = float(F(e["count"]) * factor(box.item, e["unit"] or "stem"))
         if e["event"] == "counted":
@@ -247,6 +252,8 @@ def cost_bed(farm, row):
         second = to_hang * (price["fresh"] if price["to hang"] is None else price["to hang"])
     if rule == "by dried price" and None not in (price["fresh"], price["dried"]):
         first, second = fresh * price["fresh"], max(normal * price["dried"] - drying, F(0))
+    if cut == 0:
+        return drying, normal
     if fresh == 0 or to_hang == 0:
         first, second = F(fresh > 0), F(to_hang > 0)
     return joint * second / (first + second) + drying, normal
@@ -264,7 +271,7 @@ def stem_costs(farm, boxes, on):
         for b in boxes:
             each = grown if b.price is None else b.price
             if b.item is crop and not b.past and b.worth > 0 and each is not None:
-                went_in = b.worth / kept(crop, b.boxed or b.counted, on)
+                went_in = b.worth / kept(crop, b.boxed or b.last, on)
                 boxed, paid = boxed + went_in, paid + went_in * float(each)
                 usable += b.worth * float(1 - loss(crop, "bench"))
         if usable:
@@ -398,7 +405,7 @@ def price(farm, piece, outlet, asked, made, digits):
         return got
     net = paid / (1 + t)
     got["left"] = net + z / (1 + t) - share * net - on_z - fixed - c
-    got["margin"] = got["left"] / net
+    got["margin"] = got["left"] / net if net else None
     stall = outlet.get("stall")
     day_money = float(find(r"^#", stall, 0) + find(r"travel # km at #", stall, [0, 0])[0]
                       * find(r"travel # km at #", stall, [0, 0])[1])

@@ -37,8 +37,9 @@ static const struct book_column box_columns[] = {
 			 "Stems on the date, 0 when past keeping (unless the workbook was asked to "
 			 "use them)." },
 	[BOX_AS_BOXED] = { "as_boxed", "As boxed", "stems", SHAPE_ONE, 9, ORIGIN_LIVE,
-			   "The stems once boxed that today's usable ones are what is left of. 0 "
-			   "where no cost is known." },
+			   "The stems once boxed that today's usable ones are what is left of; "
+			   "without a day of boxing, those of the last count. 0 where no cost "
+			   "is known." },
 	[BOX_EACH] = { "each", "Cost of a boxed stem", "$", SHAPE_FINE, 11, ORIGIN_LIVE,
 		       "The price paid where the box was bought in, else what growing cost: sheet "
 		       "Stem costs." },
@@ -249,7 +250,10 @@ static void box_cost(struct pages *p, uint32_t row, uint32_t i, const struct cro
 	const struct stock_box *in = &p->r->stock.boxes[i];
 	bool bought = !isnan(box->price), left_out = in->past && !p->r->stock.with_past;
 	double each = bought ? box->price : p->r->stems.crops[box->item.index].grown;
-	double usable = left_out ? 0 : in->worth, kept = left_of(p, crop, box->boxed);
+	/* Without a day of boxing nothing is lost before the last count. */
+	bool ageless = box->boxed == DAY_NONE;
+	double usable = left_out ? 0 : in->worth;
+	double kept = left_of(p, crop, ageless ? in->base_on : box->boxed);
 	double as_boxed = isnan(each) || !(kept > 0) ? 0 : usable / kept;
 	const char *worth = HERE(*g, row, BOX_WORTH);
 	if (p->r->stock.with_past)
@@ -258,12 +262,9 @@ static void box_cost(struct pages *p, uint32_t row, uint32_t i, const struct cro
 		page_live(g, row, BOX_USABLE, usable, "IF(%s=\"past\",0,%s)",
 			  HERE(*g, row, BOX_PAST), worth);
 	const char *each_cell = HERE(*g, row, BOX_EACH);
-	if (box->boxed == DAY_NONE)
-		page_live(g, row, BOX_AS_BOXED, as_boxed, "IF(ISNUMBER(%s),%s,0)", each_cell,
-			  HERE(*g, row, BOX_USABLE));
-	else
-		page_live(g, row, BOX_AS_BOXED, as_boxed, "IF(ISNUMBER(%s),%s/%s,0)", each_cell,
-			  HERE(*g, row, BOX_USABLE), left_since(p, crop, HERE(*g, row, BOX_BOXED)));
+	page_live(g, row, BOX_AS_BOXED, as_boxed, "IF(ISNUMBER(%s),%s/%s,0)", each_cell,
+		  HERE(*g, row, BOX_USABLE),
+		  left_since(p, crop, HERE(*g, row, ageless ? BOX_COUNTED_ON : BOX_BOXED)));
 	if (bought)
 		page_number(g, row, BOX_EACH, each);
 	else
