@@ -28,7 +28,7 @@ struct taking {                 /* what stock_take works with */
 	size_t cap_moves;
 	struct shelf *shelves[KIND_COUNT];
 	bool by_recipe;         /* something was taken off by the recipe */
-	struct said short_boxes, no_box, not_drawn, short_items;
+	struct said short_boxes, no_box, not_drawn, too_few, short_items;
 };
 
 struct dated {                  /* a log entry in the order in which things happened */
@@ -357,11 +357,71 @@ static void take_by_recipe(struct taking *t, const struct log_entry *e, const st
 	if (item.kind == KIND_PART) {
 		if (made_on_the_spot(t->farm, e, item))
 			return;
-		n = fmin(n, on_shelf(t, shelf)); /* the rest was made on the spot */
+		/* The rest was made on the spot, or the count is wrong: take() says so. */
 	}
 	if (n > 0) {
 		take(t, item, n, e->on);
 		t->by_recipe = true;
+	}
+}
+
+static bool is_way(const struct need *need, struct item item)
+{
+	for (size_t k = 0; k < need->noptions; k++) {
+		if (same_item(need->options[k].item, item))
+			return true;
+	}
+	return false;
+}
+
+/* Stems drawn that the need can use. */
+static double drawn_for(const struct farm *farm, const struct log_entry *e, const struct need *need)
+{
+	double sum = 0;
+	for (size_t i = 0; i < e->ndrawn; i++) {
+		struct item item = farm->boxes[e->drawn[i].box].item;
+		if (item.kind == KIND_CROP && is_way(need, item))
+			sum += e->drawn[i].stems;
+	}
+	return sum;
+}
+
+/* The fewest stems that one making takes of what the need can use: its own, and those
+ * of other needs that can use nothing else. */
+static double least_of(struct recipe recipe, const struct need *need)
+{
+	double sum = 0;
+	for (size_t i = 0; i < recipe.nneeds; i++) {
+		const struct need *other = &recipe.needs[i];
+		double least = INFINITY;
+		bool within = other->noptions > 0;
+		for (size_t k = 0; k < other->noptions; k++) {
+			within &= is_way(need, other->options[k].item);
+			least = fmin(least, rat_double(other->options[k].count));
+		}
+		sum += within ? least : 0;
+	}
+	return sum;
+}
+
+static bool moves_boxes(const struct taking *t, const struct log_entry *e)
+{
+	for (size_t i = 0; i < e->ndrawn; i++) {
+		if (e->on > t->counted[e->drawn[i].box])
+			return true;
+	}
+	return false;
+}
+
+/* Boxes were named, but for a small part only of what the recipe takes. */
+static void doubt_draws(struct taking *t, const struct log_entry *e, struct recipe recipe)
+{
+	double gone = e->drawn_gone > 0 ? e->drawn_gone : 0;
+	for (size_t i = 0; i < recipe.nneeds && moves_boxes(t, e); i++) {
+		double drawn = drawn_for(t->farm, e, &recipe.needs[i]);
+		double least = least_of(recipe, &recipe.needs[i]) * e->count / recipe.makes;
+		if (drawn > 0 && drawn + gone < least / 2)
+			said_add(&t->too_few, t->arena, words(t->arena, "line", e->line));
 	}
 }
 
@@ -377,6 +437,7 @@ static void made(struct taking *t, const struct log_entry *e)
 		if (recipe.needs[i].noptions)
 			take_by_recipe(t, e, &recipe.needs[i], e->count / recipe.makes);
 	}
+	doubt_draws(t, e, recipe);
 }
 
 static void move(struct taking *t, const struct log_entry *e)
@@ -447,6 +508,11 @@ static void say_movements(struct taking *t)
 		       "bench.csv does not say from which box stems were taken, so they still count as "
 		       "in the shed: %s.",
 		       said_text(&t->not_drawn));
+	if (t->too_few.n)
+		remark(t->r, REMARK_DOUBT,
+		       "bench.csv draws fewer than half of the stems that the recipe takes, so stems "
+		       "may still count as in the shed that are gone: %s.",
+		       said_text(&t->too_few));
 	if (t->short_boxes.n)
 		remark(t->r, REMARK_DOUBT,
 		       "More was taken than the count and the losses leave, so count again: %s.",

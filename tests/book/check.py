@@ -195,6 +195,8 @@ def changed(i, step):
 def drawn(i, draw, steps):
     """A value at random that the program takes: heavier parcels cost no less, likely is
     at most `up to`, an order holds at least one piece."""
+    if i.path == "overhead hours":
+        return round(max(i.value, 300) * draw.uniform(0.5, 2), 3)
     if " sending up to " in i.path:
         return round(i.value * steps, 3)
     if i.path.endswith(" likely"):

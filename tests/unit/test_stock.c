@@ -374,6 +374,65 @@ static void test_making_by_recipe(void **state)
 	build_end(&f.b);
 }
 
+/* Three counted, eight taken: the shelf ends at none, and a new count is asked for. */
+static void test_parts_overdrawn(void **state)
+{
+	(void)state;
+	struct fixture f;
+	start(&f);
+	build_piece_need(&f.b, f.wreath, f.tufts, 2, 1);
+	build_box(&f.b, "T", f.tufts, 3, NULL, "2025-11-01");
+	struct log_entry *e = build_log(&f.b, "2025-11-02", EVENT_MADE, f.wreaths, 1);
+	take(&f, "2025-11-25");
+	assert_near(f.s.parts[0], 1);
+	assert_false(build_said(&f.b, REMARK_DOUBT, "count again"));
+	e->count = 4;
+	take(&f, "2025-11-25");
+	assert_near(f.s.parts[0], 0);
+	assert_true(build_said(&f.b, REMARK_DOUBT, "More was taken than there was, so count again: Tuft."));
+	build_end(&f.b);
+}
+
+/* Twenty wreaths of 24 stems take 480: 100 drawn cannot be all of it, 300 may. */
+static void test_drawn_far_too_few(void **state)
+{
+	(void)state;
+	struct fixture f;
+	start(&f);
+	struct crop *yarrow = build_crop(&f.b, "Yarrow");
+	struct item other = build_crop_item(&f.b, yarrow);
+	build_piece_need(&f.b, f.wreath, f.stems, 24, 1);
+	build_or(&f.b, &f.wreath->needs[0], other, 30, 1);
+	struct box *box = build_box(&f.b, "B2", f.stems, 900, "2025-09-01", "2025-11-01");
+	struct box *more = build_box(&f.b, "Y1", other, 900, "2025-09-01", "2025-11-01");
+	struct log_entry *e = build_log(&f.b, "2025-11-02", EVENT_MADE, f.wreaths, 20);
+	e->line = 7;
+	build_drawn(&f.b, e, box, 100);
+	take(&f, "2025-11-25");
+	assert_near(f.s.crop_counted[0], 800);
+	assert_true(build_said(&f.b, REMARK_DOUBT, "fewer than half of the stems"));
+	assert_true(build_said(&f.b, REMARK_DOUBT, "line 7."));
+	e->drawn[0].stems = 300;
+	take(&f, "2025-11-25");
+	assert_false(build_said(&f.b, REMARK_DOUBT, "fewer than half"));
+	/* The other way of meeting the need counts too. */
+	e->drawn[0].stems = 100;
+	build_drawn(&f.b, e, more, 160);
+	take(&f, "2025-11-25");
+	assert_false(build_said(&f.b, REMARK_DOUBT, "fewer than half"));
+	/* What came from boxes no longer there counts too. */
+	e->ndrawn = 1;
+	e->drawn_gone = 380;
+	take(&f, "2025-11-25");
+	assert_false(build_said(&f.b, REMARK_DOUBT, "fewer than half"));
+	/* In the count already: of no matter now. */
+	e->drawn_gone = 0;
+	e->on = build_day("2025-10-30");
+	take(&f, "2025-11-25");
+	assert_false(build_said(&f.b, REMARK_DOUBT, "fewer than half"));
+	build_end(&f.b);
+}
+
 static void test_supplies(void **state)
 {
 	(void)state;
@@ -535,7 +594,10 @@ int main(void)
 		cmocka_unit_test(test_log_moves_boxes),  cmocka_unit_test(test_log_counts),
 		cmocka_unit_test(test_struck_entries),   cmocka_unit_test(test_loss_and_draws),
 		cmocka_unit_test(test_finished_pieces),  cmocka_unit_test(test_sent_without_sold),
-		cmocka_unit_test(test_making_by_recipe), cmocka_unit_test(test_supplies),
+		cmocka_unit_test(test_making_by_recipe),
+		cmocka_unit_test(test_parts_overdrawn),
+		cmocka_unit_test(test_drawn_far_too_few),
+		cmocka_unit_test(test_supplies),
 		cmocka_unit_test(test_several_boxes),    cmocka_unit_test(test_no_box_named),
 		cmocka_unit_test(test_missing_in_boxes), cmocka_unit_test(test_books_add_up),
 		cmocka_unit_test(test_entries_after_the_day),
