@@ -309,7 +309,8 @@ static void add_line(struct pricing *w, size_t piece, uint32_t outlet, uint32_t 
 	line->outlet = outlet;
 	line->offer = offer;
 	line->in.digits = w->farm->business.digits;
-	line->in.stall_pieces = w->stall_pieces[outlet];
+	if (offer != NONE && (p->offers[offer].likely.given || p->offers[offer].upto.given))
+		line->in.stall_pieces = w->stall_pieces[outlet];
 	take_costs(&line->in, p, &w->costs->pieces[piece], w->costs);
 	take_terms(&line->in, p, o);
 	reckon_sending(line, p, o);
@@ -360,11 +361,12 @@ static void say_collision(const struct price_line *line, const struct farm *farm
 }
 
 struct price_said {
-	struct said heavy, weightless, unpacked, taxless, crowdless;
+	struct said heavy, weightless, unpacked, taxless, crowdless, uncounted;
 };
 
+/* stall_pieces: of each outlet, as stall_pieces() gives them. */
 static void note_line(struct price_said *said, const struct price_line *line,
-                      const struct farm *farm, struct arena *a)
+                      const struct farm *farm, const double *stall_pieces, struct arena *a)
 {
 	const struct piece *p = &farm->pieces[line->piece];
 	const struct outlet *o = &farm->outlets[line->outlet];
@@ -377,18 +379,22 @@ static void note_line(struct price_said *said, const struct price_line *line,
 		said_add(&said->unpacked, a, p->head.name);
 	if (!o->tax.given && !p->tax.given)
 		said_add(&said->taxless, a, o->head.name);
-	if ((line->in.stall_money > 0 || line->in.stall_hours > 0) && !(line->in.stall_pieces > 0))
+	if (!(line->in.stall_money > 0 || line->in.stall_hours > 0) || line->in.stall_pieces > 0)
+		return;
+	if (stall_pieces[line->outlet] > 0)
+		said_add(&said->uncounted, a, p->head.name);
+	else
 		said_add(&said->crowdless, a, o->head.name);
 }
 
-static void say_lines(const struct prices *prices, const struct farm *farm, struct arena *a,
-                      struct remarks *r)
+static void say_lines(const struct prices *prices, const struct farm *farm,
+                      const double *stall_pieces, struct arena *a, struct remarks *r)
 {
 	struct price_said s = { 0 };
 	for (size_t i = 0; i < prices->n; i++) {
 		if (prices->lines[i].aim.collide)
 			say_collision(&prices->lines[i], farm, a, r);
-		note_line(&s, &prices->lines[i], farm, a);
+		note_line(&s, &prices->lines[i], farm, stall_pieces, a);
 	}
 	if (s.heavy.n)
 		remark(r, REMARK_DOUBT,
@@ -409,6 +415,11 @@ static void say_lines(const struct prices *prices, const struct farm *farm, stru
 		       "Not known how many pieces a day sells at %s: the stall is left out of earnings "
 		       "per hour.",
 		       said_text(&s.crowdless));
+	if (s.uncounted.n)
+		remark(r, REMARK_ASSUMED,
+		       "Not known how many of %s sell at a stall: it is left out of their earnings "
+		       "per hour.",
+		       said_text(&s.uncounted));
 }
 
 void prices_reckon(struct prices *out, const struct farm *farm, const struct costs *costs,
@@ -422,5 +433,5 @@ void prices_reckon(struct prices *out, const struct farm *farm, const struct cos
 	out->n = 0;
 	for (size_t i = 0; i < farm->npieces; i++)
 		add_piece(&w, i);
-	say_lines(out, farm, a, r);
+	say_lines(out, farm, w.stall_pieces, a, r);
 }

@@ -36,7 +36,8 @@ struct price_in {               /* everything that a price depends on; plain num
 	double wage;            /* burdened, per h */
 	double stall_money;     /* per day, travel included; 0 */
 	double stall_hours;     /* per day */
-	double stall_pieces;    /* pieces sold a day, all pieces together; 0 not known */
+	double stall_pieces;    /* pieces sold a day, all pieces together; 0 not known, or
+	                         * this piece is not among them: then no share of the stall */
 	const int64_t *endings;
 	size_t nendings;
 	bool nearest;

@@ -368,7 +368,7 @@ def stall_pieces(farm, outlet):
     return sold / days if days else F(0)
 
 
-def price(farm, piece, outlet, asked, made, digits):
+def price(farm, piece, outlet, asked, counted, made, digits):
     wage, overhead = (float(x) for x in per_hour(farm))
     stems, supplies, labour, bench, minutes = made
     packs, fee, sends = piece.get("packs"), outlet.get("fee"), outlet.get("sends")
@@ -409,7 +409,7 @@ def price(farm, piece, outlet, asked, made, digits):
     stall = outlet.get("stall")
     day_money = float(find(r"^#", stall, 0) + find(r"travel # km at #", stall, [0, 0])[0]
                       * find(r"travel # km at #", stall, [0, 0])[1])
-    a_day = float(stall_pieces(farm, outlet)) or math.inf
+    a_day = float(counted and stall_pieces(farm, outlet)) or math.inf
     hours = float(minutes) / 60 / survive + packing + float(find(r"# h\b", stall, 0)) / a_day
     if hours:
         own = labour / survive + packing * wage
@@ -474,11 +474,13 @@ def compare_costs(n, farm, stems, memo, said, where):
 def compare_prices(n, farm, memo, said, digits, where):
     for row in said:
         piece, outlet = farm.items[fold(row["piece"])], farm.outlets[fold(row["outlet"])]
-        asked = None
+        asked, counted = None, False
         for line in piece.all("sells"):
             if farm.outlets[fold(re.split(r" at |,", line)[0])] is outlet:
                 asked = find(r" at #", line)
-        want = price(farm, piece, outlet, None if asked is None else float(asked), memo[piece], digits)
+                counted = "likely" in line or "up to" in line
+        want = price(farm, piece, outlet, None if asked is None else float(asked), counted,
+                     memo[piece], digits)
         for key, value in want.items():
             n.same(f"{where}: {row['piece']} at {row['outlet']} {key}", row[key], value)
 

@@ -140,7 +140,8 @@ static const struct book_column price_columns[] = {
 				 "Profit + the overhead in the cost: what one more sold brings "
 				 "towards it." },
 	[PRICE_STALL] = { "stall", "Stall, each", "$", SHAPE_MONEY, 8, ORIGIN_LIVE,
-			  "Stall and travel a day / pieces a day." },
+			  "Stall and travel a day / pieces a day; 0 for a piece of which nobody said how "
+			  "many sell there." },
 	[PRICE_HOURS] = { "hours", "Hours, each", "h", SHAPE_TWO, 8, ORIGIN_LIVE,
 			  "Bench x made for one sold + packing + stall hours / pieces a day." },
 	[PRICE_PER_HOUR] = { "per_hour", "Earnings per working hour", "$", SHAPE_MONEY, 12,
@@ -591,6 +592,16 @@ static void judged_cells(const struct line *w)
 			   sold(w, SOLD_RATIO), sold(w, SOLD_OVERHEAD)));
 }
 
+/* Whether it is said how many of the piece sell at the outlet: only such pieces bear
+ * their share of a stall. */
+static bool counted_there(const struct line *w)
+{
+	if (w->l->offer == NONE)
+		return false;
+	const struct offer *offer = &w->p->farm->pieces[w->l->piece].offers[w->l->offer];
+	return offer->likely.given || offer->upto.given;
+}
+
 static void hour_cells(const struct line *w)
 {
 	struct pages *p = w->p;
@@ -599,11 +610,17 @@ static void hour_cells(const struct line *w)
 	uint32_t row = w->row, build = p->piece_row[w->l->piece];
 	const char *a_day = out(w, OUT_A_DAY), *hours = here(w, PRICE_HOURS),
 		   *ratio = sold(w, SOLD_RATIO);
-	page_live(g, row, PRICE_STALL, at->stall_share, "IF(%s>0,%s/%s,0)", a_day,
-		  out(w, OUT_STALL), a_day);
-	page_live_or(g, row, PRICE_HOURS, at->hours, none, "(%s*%s+%s)/60+IF(%s>0,%s/%s,0)",
-		     AT(p->build, build, BUILD_MINUTES), ratio, sold(w, SOLD_MINUTES), a_day,
-		     out(w, OUT_HOURS), a_day);
+	const char *at_work = text_of(p, "(%s*%s+%s)/60", AT(p->build, build, BUILD_MINUTES), ratio,
+				      sold(w, SOLD_MINUTES));
+	if (counted_there(w)) {
+		page_live(g, row, PRICE_STALL, at->stall_share, "IF(%s>0,%s/%s,0)", a_day,
+			  out(w, OUT_STALL), a_day);
+		page_live_or(g, row, PRICE_HOURS, at->hours, none, "%s+IF(%s>0,%s/%s,0)", at_work,
+			     a_day, out(w, OUT_HOURS), a_day);
+	} else {
+		page_number(g, row, PRICE_STALL, 0);
+		page_live_or(g, row, PRICE_HOURS, at->hours, none, "%s", at_work);
+	}
 	price_cell(w, PRICE_PER_HOUR, at->per_hour,
 		   text_of(p, "IF(%s>0,(%s+%s*%s+%s-%s)/%s,\"none\")", hours, here(w, PRICE_PROFIT),
 			   AT(p->build, build, BUILD_LABOUR), ratio, sold(w, SOLD_LABOUR),
