@@ -361,7 +361,7 @@ static void say_collision(const struct price_line *line, const struct farm *farm
 }
 
 struct price_said {
-	struct said heavy, weightless, unpacked, taxless, crowdless, uncounted;
+	struct said heavy, weightless, unpacked, taxless, crowdless, uncounted, orderless;
 };
 
 /* stall_pieces: of each outlet, as stall_pieces() gives them. */
@@ -377,6 +377,8 @@ static void note_line(struct price_said *said, const struct price_line *line,
 		said_add(&said->weightless, a, p->head.name);
 	if (o->ntariffs && !p->packing.given)
 		said_add(&said->unpacked, a, p->head.name);
+	if (!o->per_order.given && (o->fee_fixed.v > 0 || o->charges.v > 0 || o->ntariffs))
+		said_add(&said->orderless, a, o->head.name);
 	if (!o->tax.given && !p->tax.given)
 		said_add(&said->taxless, a, o->head.name);
 	if (!(line->in.stall_money > 0 || line->in.stall_hours > 0) || line->in.stall_pieces > 0)
@@ -407,6 +409,10 @@ static void say_lines(const struct prices *prices, const struct farm *farm,
 	if (s.unpacked.n)
 		remark(r, REMARK_ASSUMED, "No time for packing given: counted as 0 for %s.",
 		       said_text(&s.unpacked));
+	if (s.orderless.n)
+		remark(r, REMARK_ASSUMED,
+		       "Not said how many pieces an order holds at %s: counted as 1.",
+		       said_text(&s.orderless));
 	if (s.taxless.n)
 		remark(r, REMARK_ASSUMED, "No tax given for sales at %s: counted as 0.",
 		       said_text(&s.taxless));

@@ -3,8 +3,11 @@
 
 #include <math.h>
 
+#include "base/buf.h"
 #include "reckon/cost.h"
 #include "reckon/loss.h"
+
+enum { SENTENCE_MOST = 1 << 16 };
 
 const char *cost_source_name(enum cost_source s)
 {
@@ -302,6 +305,85 @@ static bool size_missing(const struct crop *c)
 	return (bundle && !(c->bundle.v > 0)) || (box && !(c->per_box.v > 0));
 }
 
+/* "field of A and B; bench of C": lists that are empty are left out. */
+static const char *say_each(const struct said *lists, const char *const *what, size_t n,
+                            struct arena *a)
+{
+	struct buf b;
+	buf_init(&b, SENTENCE_MOST);
+	for (size_t i = 0; i < n; i++) {
+		if (lists[i].n)
+			buf_printf(&b, "%s%s of %s", b.len ? "; " : "", what[i],
+			           said_text(&lists[i]));
+	}
+	const char *text = arena_copy(a, b.data ? b.data : "", b.len);
+	buf_release(&b);
+	return text;
+}
+
+static bool hangs_any(const struct stemcosts *all, const struct stem_cost *crop)
+{
+	for (size_t i = 0; i < crop->nbeds; i++) {
+		if (all->beds[crop->beds[i]].to_hang > 0)
+			return true;
+	}
+	return false;
+}
+
+/* Stages that a `loses` line leaves out, where they touch a cost. */
+static void say_losses(const struct stemcosts *all, const struct farm *farm, const bool *wanted,
+                       struct arena *a, struct remarks *r)
+{
+	static const char *const stages[] = { "field", "drying", "storage", "bench" };
+	struct said left_out[STAGE_COUNT] = { 0 };
+	bool *in_boxes = ARENA_ARRAY(a, farm->ncrops, bool);
+	for (size_t i = 0; i < farm->nboxes; i++) {
+		if (farm->boxes[i].item.kind == KIND_CROP)
+			in_boxes[farm->boxes[i].item.index] = true;
+	}
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		const struct crop *c = &farm->crops[i];
+		bool hung = hangs_any(all, &all->crops[i]);
+		const bool touches[] = { hung, hung, in_boxes[i], true };
+		for (int stage = 0; wanted[i] && losses_said(c) && stage < STAGE_COUNT; stage++) {
+			if (touches[stage] && !c->loss[stage].given)
+				said_add(&left_out[stage], a, c->head.name);
+		}
+	}
+	const char *text = say_each(left_out, stages, STAGE_COUNT, a);
+	if (*text)
+		remark(r, REMARK_ASSUMED, "Left out of `loses` and counted as 0: %s.", text);
+}
+
+static bool work_said(const struct crop *c, enum work w)
+{
+	return c->works[w].per != PER_NOTHING;
+}
+
+/* Work on the stems kept to hang, where neither the bed's hours nor `works` say it.
+ * Either of bundling and hanging may stand for both; what lies on racks needs none. */
+static void say_works(const struct stemcosts *all, const struct farm *farm, struct arena *a,
+                      struct remarks *r)
+{
+	static const char *const works[] = { "stripping", "bundling and hanging", "boxing" };
+	struct said unsaid[3] = { 0 };
+	for (size_t i = 0; i < farm->nbeds; i++) {
+		const struct crop *c = &farm->crops[farm->beds[i].crop];
+		if (!isnan(farm->beds[i].dry_hours) || !(all->beds[i].to_hang > 0))
+			continue;
+		if (!work_said(c, WORK_STRIP))
+			said_add(&unsaid[0], a, c->head.name);
+		if (!work_said(c, WORK_BUNDLE) && !work_said(c, WORK_HANG) && !c->per_area.given)
+			said_add(&unsaid[1], a, c->head.name);
+		if (!work_said(c, WORK_BOX))
+			said_add(&unsaid[2], a, c->head.name);
+	}
+	const char *text = say_each(unsaid, works, 3, a);
+	if (*text)
+		remark(r, REMARK_ASSUMED, "No time known for work after the cut, counted as 0: %s.",
+		       text);
+}
+
 static void say_crops(const struct stemcosts *all, const struct farm *farm, struct arena *a,
                       struct remarks *r)
 {
@@ -322,6 +404,7 @@ static void say_crops(const struct stemcosts *all, const struct farm *farm, stru
 		remark(r, REMARK_ASSUMED,
 		       "No losses known for %s: counted as 0, so the cost is too low.",
 		       said_text(&lossless));
+	say_losses(all, farm, wanted, a, r);
 	if (costless.n)
 		remark(r, REMARK_DOUBT, "No cost known for %s: every figure with it is too low.",
 		       said_text(&costless));
@@ -352,6 +435,7 @@ static void say_beds(const struct stemcosts *all, const struct farm *farm, struc
 	if (uncut.n)
 		remark(r, REMARK_ASSUMED, "No time for cutting known for %s: counted as 0.",
 		       said_text(&uncut));
+	say_works(all, farm, a, r);
 	if (sizes.n)
 		remark(r, REMARK_DOUBT,
 		       "Work or money by the bundle or box is given for %s without saying how many stems "

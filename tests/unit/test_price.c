@@ -765,8 +765,11 @@ static void test_sending(void **state)
 	assert_near(line->in.sending, 9.80);
 	assert_false(line->no_tariff);
 
+	assert_false(build_said(&s.b, REMARK_ASSUMED, "pieces an order"));
 	s.online->per_order = (struct fig){ 0 }; /* not said: one */
 	reckon_shop(&s);
+	assert_true(build_said(&s.b, REMARK_ASSUMED,
+	                       "Not said how many pieces an order holds at online: counted as 1."));
 	assert_near(s.p.lines[0].in.sending, 9.80);
 	assert_near(s.p.lines[0].in.charged, 6.90);
 

@@ -452,7 +452,7 @@ static void test_remarks(void **state)
 	                    "too low.");
 	a->loss[STAGE_FIELD] = c->loss[STAGE_STORAGE] = build_fig(0.01);
 	take_costs(&b, &s, "2025-11-25");
-	assert_int_equal(b.remarks.n, 1);
+	assert_int_equal(b.remarks.n, 2); /* and what the two lines leave out */
 	assert_true(build_said(&b, REMARK_ASSUMED, "No boxes counted"));
 	struct bed *bed = build_bed(&b, c, 100, 10);
 	bed->metres = 4;
@@ -467,6 +467,63 @@ static void test_remarks(void **state)
 }
 
 /* A box without a price, of a crop without any cost, beside one with a price. */
+/* A `loses` line that leaves stages out: they are named, each where it matters. */
+static void test_losses_partly_said(void **state)
+{
+	(void)state;
+	struct built b;
+	struct stemcosts s;
+	build_start(&b);
+	struct piece *wreath = build_piece(&b, "Wreath");
+	struct crop *a = build_crop(&b, "Ammobium"), *c = build_crop(&b, "Statice");
+	build_piece_need(&b, wreath, build_crop_item(&b, a), 3, 1);
+	build_piece_need(&b, wreath, build_crop_item(&b, c), 3, 1);
+	a->cost = build_fig(0.2);
+	a->loss[STAGE_DRYING] = build_fig(0.1);
+	c->loss[STAGE_STORAGE] = build_fig(0.02);
+	build_box(&b, "B1", build_crop_item(&b, a), 300, "2025-06-01", "2025-07-01");
+	struct bed *bed = build_bed(&b, c, 100, 0);
+	bed->cut_hours = 1;
+	bed->dry_hours = 1;
+	take_costs(&b, &s, "2025-11-25");
+	/* Ammobium is not grown here, so its field says nothing; Statice has no box. */
+	assert_true(build_said(&b, REMARK_ASSUMED,
+	                       "Left out of `loses` and counted as 0: field of Statice; drying of "
+	                       "Statice; storage of Ammobium; bench of Ammobium and Statice."));
+	for (int i = 0; i < STAGE_COUNT; i++)
+		a->loss[i] = c->loss[i] = build_fig(0); /* 0 said is said */
+	take_costs(&b, &s, "2025-11-25");
+	assert_false(build_said(&b, REMARK_ASSUMED, "Left out of"));
+	build_end(&b);
+}
+
+/* Hours after the cut are neither counted nor said by the works line. */
+static void test_work_not_said(void **state)
+{
+	(void)state;
+	struct built b;
+	struct stemcosts s;
+	build_start(&b);
+	struct crop *c = build_crop(&b, "Statice"), *grass = build_crop(&b, "Oats");
+	build_bed(&b, c, 100, 0)->cut_hours = 1;
+	struct bed *lies = build_bed(&b, grass, 100, 0);
+	lies->cut_hours = 1;
+	grass->per_area = build_fig(0.001);
+	c->works[WORK_HANG] = (struct rate){ build_fig(5), PER_STEM };
+	take_costs(&b, &s, "2025-11-25");
+	/* Hanging is said, which may cover bundling; what lies on racks needs neither. */
+	assert_true(build_said(&b, REMARK_ASSUMED,
+	                       "No time known for work after the cut, counted as 0: stripping of "
+	                       "Statice and Oats; boxing of Statice and Oats."));
+	c->works[WORK_HANG].per = PER_NOTHING;
+	take_costs(&b, &s, "2025-11-25");
+	assert_true(build_said(&b, REMARK_ASSUMED, "; bundling and hanging of Statice; boxing"));
+	b.farm.beds[0].dry_hours = b.farm.beds[1].dry_hours = 2;
+	take_costs(&b, &s, "2025-11-25");
+	assert_false(build_said(&b, REMARK_ASSUMED, "after the cut"));
+	build_end(&b);
+}
+
 static void test_partly_priced(void **state)
 {
 	(void)state;
@@ -538,6 +595,8 @@ int main(void)
 		cmocka_unit_test(test_pooled_over_boxes),
 		cmocka_unit_test(test_log_leaves_unit_cost),
 		cmocka_unit_test(test_remarks),
+		cmocka_unit_test(test_losses_partly_said),
+		cmocka_unit_test(test_work_not_said),
 		cmocka_unit_test(test_partly_priced),
 		cmocka_unit_test(test_properties),
 	};
