@@ -58,7 +58,7 @@ static void add_changes(struct report *r, const struct farm *farm)
 		    ARENA_PUSH(r->arena, r->changes, r->nchanges, r->cap_changes);
 		*c = (struct report_change){
 			.path = s->path,
-			.unit = of_figure_unit(r, farm, s->kind),
+			.unit = of_figure_unit(r, farm, s->kind, s->path),
 			.today = figure_shown(s->kind, s->before),
 			.supposed = figure_shown(s->kind, s->after),
 			.digits = 4,

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "base/number.h"
+#include "farm/measure.h"
 #include "reckon/caution.h"
 
 enum { LABEL_MOST = 4096 };
@@ -71,12 +72,44 @@ double of_cm(double mm)
 	return mm > 0 ? mm / 10 : NAN;
 }
 
+struct str of_length(struct report *r, double mm)
+{
+	struct buf b;
+	buf_init(&b, LABEL_MOST);
+	number_print_short(&b, mm / 10, 2);
+	buf_text(&b, " cm");
+	struct str s = { arena_copy(r->arena, b.data, b.len), b.len };
+	buf_release(&b);
+	return s;
+}
+
+/* Base unit of the supply that `Ribbon cost` is about; empty for other figures. */
+static struct str supply_unit(const struct farm *farm, const struct figure_kind *kind,
+			      struct str path)
+{
+	struct item item;
+	size_t words = strlen(kind->words) + 1;
+	if (kind->subject != KIND_SUPPLY || path.n <= words)
+		return STR_NONE;
+	if (!farm_find(farm, (struct str){ path.p, path.n - words }, &item) ||
+	    item.kind != KIND_SUPPLY)
+		return STR_NONE;
+	return measure_base(farm, item);
+}
+
 const char *of_figure_unit(struct report *r, const struct farm *farm,
-			   const struct figure_kind *kind)
+			   const struct figure_kind *kind, struct str path)
 {
 	const struct str currency = farm->business.currency;
 	struct str unit =
 	    kind->unit == FU_MONEY && currency.n ? currency : str_of(figure_unit_name(kind->unit));
+	struct str base = supply_unit(farm, kind, path);
+	if (base.n && kind->unit == FU_MONEY)
+		return report_printf(r->arena, "%.*s %s%.*s", STR_ARG(unit),
+				     str_is(base, "each") ? "" : "per ", STR_ARG(base))
+		    .p;
+	if (base.n)
+		return report_printf(r->arena, "%.*s", STR_ARG(base)).p;
 	return report_printf(r->arena, "%.*s%s%s", STR_ARG(unit), *kind->per && unit.n ? " " : "",
 			     kind->per)
 	    .p;

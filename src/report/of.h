@@ -56,9 +56,10 @@ struct str of_colours(struct report *r, const struct farm *farm, const uint32_t 
 /* "2026-09" of year*12 + month-1; empty for -1. */
 struct str of_month(struct report *r, int32_t month);
 double of_cm(double mm); /* NaN for 0: not said */
-/* "EUR per h", "%": what figure_shown() is counted in. */
+struct str of_length(struct report *r, double mm); /* "30.48 cm" */
+/* "EUR per h", "%", "EUR per roll": what figure_shown() of that path is counted in. */
 const char *of_figure_unit(struct report *r, const struct farm *farm,
-			   const struct figure_kind *kind);
+			   const struct figure_kind *kind, struct str path);
 /* Folds of all names that --of takes, for hints; empty past the end. */
 struct str of_name_at(const struct farm *farm, size_t i);
 /* "FARM: what on DATE". */

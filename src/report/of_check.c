@@ -139,7 +139,7 @@ void of_figures(struct report *r, const struct farm *farm, const struct figure *
 		table_row(t);
 		put_word(t, "id", f->kind->id);
 		put_text(t, "path", f->path);
-		put_word(t, "unit", of_figure_unit(r, farm, f->kind));
+		put_word(t, "unit", of_figure_unit(r, farm, f->kind, f->path));
 		if (f->fig->given)
 			put_number(t, "value", figure_value(f));
 		else

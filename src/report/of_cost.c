@@ -22,7 +22,7 @@ static const struct column piece_columns[] = {
 	  "run length that settings-up are shared over" },
 	{ "complete", "complete", TYPE_FLAG, COL_MACHINE, "true or false",
 	  "every material has a price" },
-	{ "missing", "", TYPE_TEXT, COL_PEOPLE | COL_MAYBE, "text", "" },
+	{ "missing", "note", TYPE_TEXT, COL_PEOPLE | COL_MAYBE, "text", "" },
 };
 const struct table_def COST_PIECES = { "cost",
 				       "pieces",
@@ -46,7 +46,7 @@ static const struct column part_columns[] = {
 	{ "minutes", "minutes", TYPE_TENTH, 0, "min", "bench time of one unit" },
 	{ "complete", "complete", TYPE_FLAG, COL_MACHINE, "true or false",
 	  "every material has a price" },
-	{ "missing", "", TYPE_TEXT, COL_PEOPLE | COL_MAYBE, "text", "" },
+	{ "missing", "note", TYPE_TEXT, COL_PEOPLE | COL_MAYBE, "text", "" },
 };
 const struct table_def COST_PARTS = { "cost",
 				      "parts",
@@ -67,7 +67,8 @@ static const struct column stem_columns[] = {
 	{ "basis", "basis", TYPE_TEXT, 0, "text",
 	  "measured (counted beds, paid prices) or assumed" },
 	{ "lost", "lost\nbeyond\nnormal", TYPE_COUNT, COL_MAYBE, "stems",
-	  "boxed short of what the loses line lets expect; negative: more than that" },
+	  "boxed short of what the loses line lets expect; negative: more than that; empty: no "
+	  "bed of it was counted" },
 	{ "lost_money", "their\nmoney", TYPE_MONEY, COL_MAYBE, "money",
 	  "lost at the boxed stem's cost; in no other figure" },
 };
@@ -193,6 +194,35 @@ static void parts(struct report *r, const struct view *v)
 
 /* ---- stems ---- */
 
+/* Below 0 in the shown decimals: people see a gain in words, not a loss of minus 20. */
+static void put_gain(struct table *t, const char *key, double v, int digits)
+{
+	struct buf b;
+	put_number(t, key, v);
+	if (money_minor(v, digits) >= 0)
+		return;
+	buf_init(&b, REPORT_WIDTH);
+	number_print(&b, -v, digits);
+	put_instead(t, key, report_printf(t->report->arena, "%s less", b.data).p);
+	buf_release(&b);
+}
+
+static void put_lost(struct table *t, double stems, double money)
+{
+	put_gain(t, "lost", stems, 0);
+	put_gain(t, "lost_money", money, t->report->digits);
+}
+
+/* What was lost beyond normal is known of beds whose boxed stems were counted. */
+static bool counted(const struct stemcosts *all, const struct stem_cost *c)
+{
+	for (size_t i = 0; i < c->nbeds; i++) {
+		if (!isnan(all->beds[c->beds[i]].boxed))
+			return true;
+	}
+	return false;
+}
+
 static void stem_row(struct table *t, const struct view *v, uint32_t crop)
 {
 	const struct stem_cost *c = &v->now->stems.crops[crop];
@@ -209,10 +239,8 @@ static void stem_row(struct table *t, const struct view *v, uint32_t crop)
 	put_number(t, "kept", c->survival);
 	put_word(t, "from", cost_source_name(c->source));
 	put_word(t, "basis", c->measured ? "measured" : "assumed");
-	if (c->nbeds) {
-		put_number(t, "lost", c->abnormal_stems);
-		put_number(t, "lost_money", c->abnormal_money);
-	}
+	if (counted(&v->now->stems, c))
+		put_lost(t, c->abnormal_stems, c->abnormal_money);
 }
 
 static void stems(struct report *r, const struct view *v)
@@ -242,9 +270,11 @@ static struct str need_label(struct report *r, const struct farm *f, const struc
 	    colours.n ? report_printf(r->arena, "%.*s, %.*s", STR_ARG(name), STR_ARG(colours))
 		      : name;
 	if (o->from > 0)
-		label = report_printf(r->arena, "%.*s, from %.0f cm", STR_ARG(label), o->from / 10);
+		label = report_printf(r->arena, "%.*s, from %.*s", STR_ARG(label),
+				      STR_ARG(of_length(r, o->from)));
 	if (o->to > 0)
-		label = report_printf(r->arena, "%.*s to %.0f cm", STR_ARG(label), o->to / 10);
+		label = report_printf(r->arena, "%.*s to %.*s", STR_ARG(label),
+				      STR_ARG(of_length(r, o->to)));
 	return label;
 }
 
@@ -380,8 +410,7 @@ static void bed_row(struct table *t, const struct farm *f, const struct bed_cost
 		put_instead(t, "boxed", "not counted");
 		return;
 	}
-	put_number(t, "lost", b->abnormal_stems);
-	put_number(t, "lost_money", b->abnormal_money);
+	put_lost(t, b->abnormal_stems, b->abnormal_money);
 }
 
 static void beds(struct report *r, const struct view *v)

@@ -15,6 +15,7 @@ static const struct column price_columns[] = {
 	  "aim at the next price point; tax included" },
 	{ "tag", "tag", TYPE_MONEY, COL_MACHINE, "money",
 	  "what the ticket shows at the price point: less tax where it comes on top" },
+	{ "ticket", "on the\nticket", TYPE_MONEY, COL_PEOPLE | COL_MAYBE, "", "" },
 	{ "asked", "asked", TYPE_MONEY, 0, "money",
 	  "what the customer pays today; empty: no price is asked" },
 	{ "left", "left", TYPE_MONEY, 0, "money",
@@ -69,6 +70,9 @@ static const struct column buildup_columns[] = {
 	  "what the customer would pay at the aim, exact" },
 	{ "point", "at the price point", TYPE_MONEY, 0, "money",
 	  "what the customer pays at the price point" },
+	{ "tag", "tag", TYPE_MONEY, COL_MACHINE, "money",
+	  "what the ticket shows at the price point: less tax where it comes on top" },
+	{ "ticket", "on the ticket", TYPE_MONEY, COL_PEOPLE | COL_MAYBE, "", "" },
 	{ "minutes", "minutes: bench, packing, stall", TYPE_TENTH, COL_RULE, "min",
 	  "bench, packing and the piece's share of the stall's hours" },
 	{ "stall", "stall, a piece's share", TYPE_MONEY, COL_MAYBE, "money",
@@ -129,6 +133,26 @@ static void put_aim(struct table *t, const struct price_line *line)
 	}
 }
 
+/* Somewhere the ticket shows less than the customer pays. */
+static bool on_top(const struct view *v)
+{
+	for (size_t i = 0; i < v->now->prices.n; i++) {
+		const struct price_line *line = &v->now->prices.lines[i];
+		if (chosen(v, line) && line->in.tax_on_top && line->in.tax > 0)
+			return true;
+	}
+	return false;
+}
+
+static void put_tag(struct table *t, const struct price_line *line, bool shown)
+{
+	if (!line->aim.has_aim || line->aim.collide)
+		return;
+	put_number(t, "tag", line->aim.point);
+	if (shown)
+		put_number(t, "ticket", line->aim.point);
+}
+
 /* A price stands behind `left`: an asked one, or the price point. */
 static bool judged(const struct price_line *line)
 {
@@ -145,8 +169,7 @@ static void price_row(struct table *t, const struct view *v, const struct price_
 	put_flag(t, "offered", line->offer != NONE);
 	put_number(t, "cost", line->aim.made);
 	put_aim(t, line);
-	if (line->aim.has_aim && !line->aim.collide)
-		put_number(t, "tag", line->aim.point);
+	put_tag(t, line, on_top(v));
 	put_today(t, line_today(v, line));
 	if (line->asked)
 		put_number(t, "asked", line->at.paid);
@@ -178,7 +201,8 @@ static void prices(struct report *r, const struct view *v)
 		guessed = guessed || (!line->asked && judged(line));
 	}
 	if (t->nrows)
-		report_sentence(r, "Prices are what the customer pays, tax included.");
+		report_sentence(r, "Prices are what the customer pays, tax included%s",
+				on_top(v) ? "; the ticket shows less where tax comes on top." : ".");
 	if (guessed)
 		report_verdict(r,
 			       "Where no price is asked, what is left is that of the price point.");
@@ -248,6 +272,7 @@ static void card(struct report *r, const struct view *v, uint32_t piece)
 			 : judged(line) ? "price point"
 					: "no price");
 		put_aim(t, line);
+		put_tag(t, line, on_top(v));
 		if (judged(line)) {
 			put_parts(t, line);
 			put_hours(t, line, v->now->costs.pieces[piece].run);

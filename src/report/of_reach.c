@@ -34,7 +34,7 @@ const struct table_def REACH_PIECES = { "reach",
 static const struct column short_columns[] = {
 	{ "item", "short for the open orders", TYPE_TEXT, 0, "text", "name" },
 	{ "kind", "kind", TYPE_TEXT, 0, "text", "crop, supply, part or piece" },
-	{ "short", "short", TYPE_COUNT, 0, "see unit", "least shortage in all" },
+	{ "short", "short", TYPE_NUMBER, 0, "see unit", "least shortage in all" },
 	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of short" },
 };
 const struct table_def REACH_SHORTS = { "reach",

@@ -1,6 +1,7 @@
 /* of_stock.c - what the shed holds. */
 #include <math.h>
 
+#include "base/number.h"
 #include "farm/measure.h"
 #include "report/of.h"
 
@@ -157,7 +158,8 @@ static struct str class_label(struct report *r, const struct farm *f, const stru
 	if (c->length <= 0)
 		return colour.n ? colour : STR("no colour said");
 	const char *between = colour.n ? ", " : "";
-	return report_printf(r->arena, "%.*s%s%.0f cm", STR_ARG(colour), between, c->length / 10);
+	return report_printf(r->arena, "%.*s%s%.*s", STR_ARG(colour), between,
+			     STR_ARG(of_length(r, c->length)));
 }
 
 static void class_row(struct table *t, const struct view *v, const size_t *boxes, size_t cls,
@@ -249,7 +251,8 @@ static void box_row(struct table *t, const struct view *v, size_t i)
 	const struct stock_box *s = &v->now->stock.boxes[i];
 	table_row(t);
 	put_text(t, "box",
-		 b->id.n ? b->id : report_printf(t->report->arena, "line %u", (unsigned)b->line));
+		 b->id.n ? b->id
+			 : report_printf(t->report->arena, "stock.csv line %u", (unsigned)b->line));
 	put_text(t, "what", of_item_name(f, b->item));
 	if (b->colour != NONE)
 		put_text(t, "colour", f->colours[b->colour]);
@@ -352,6 +355,25 @@ static void made(struct report *r, const struct view *v)
 
 /* ---- orders, the earliest due first ---- */
 
+/* What stands in place of an order's own price: the asked price of its outlet. */
+static const char *asked_price(struct report *r, const struct farm *f, const struct order *o)
+{
+	const struct piece *p = &f->pieces[o->piece];
+	bool any = false;
+	for (size_t i = 0; i < p->noffers; i++) {
+		any = any || p->offers[i].price.given;
+		if (p->offers[i].outlet != o->outlet || !p->offers[i].price.given)
+			continue;
+		struct buf b;
+		buf_init(&b, REPORT_WIDTH);
+		number_print(&b, p->offers[i].price.v, r->digits);
+		struct str asked = report_printf(r->arena, "asked %s", b.data);
+		buf_release(&b);
+		return asked.p;
+	}
+	return any && o->outlet == NONE ? "asked" : "no price";
+}
+
 static void order_row(struct table *t, const struct farm *f, const struct order *o, day on)
 {
 	table_row(t);
@@ -365,6 +387,8 @@ static void order_row(struct table *t, const struct farm *f, const struct order 
 		put_instead(t, "due", "soon");
 	put_flag(t, "late", o->due != DAY_NONE && o->due < on);
 	put_number(t, "price", o->price);
+	if (isnan(o->price))
+		put_instead(t, "price", asked_price(t->report, f, o));
 }
 
 static void orders(struct report *r, const struct view *v)

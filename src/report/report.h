@@ -43,7 +43,7 @@ enum { REPORT_WIDTH = 80, REPORT_SIZE_MOST = 256 * 1024 * 1024 };
 enum column_type {
 	TYPE_TEXT,
 	TYPE_COUNT,   /* shown whole; machines get what there is */
-	TYPE_NUMBER,  /* shown with up to 2 decimals */
+	TYPE_NUMBER,  /* shown with up to 2 decimals, small amounts with 2 digits */
 	TYPE_MONEY,   /* shown in the currency's minor unit */
 	TYPE_PERCENT, /* a fraction; people see per cent with one decimal */
 	TYPE_DATE,

@@ -117,6 +117,18 @@ static void paragraph(const struct painter *p, const char *label, struct str tex
 
 /* ---- cells ---- */
 
+/* So many decimals that two digits of a small amount stand: 0.02 kg is not 0. */
+static int telling(double v, int decimals)
+{
+	enum { MOST = 9 };
+	double x = v < 0 ? -v : v;
+	for (int d = 0; d < decimals; d++)
+		x *= 10;
+	for (; x > 0 && x < 9.95 && decimals < MOST; decimals++)
+		x *= 10;
+	return decimals;
+}
+
 static void print_number(struct buf *b, const struct report *r, const struct column *c,
 			 const struct cell *cell)
 {
@@ -127,8 +139,10 @@ static void print_number(struct buf *b, const struct report *r, const struct col
 		number_print(b, cell->v * 100, decimals);
 	else if (c->type == TYPE_TENTH)
 		number_print(b, cell->v, decimals);
+	else if (c->type == TYPE_NUMBER)
+		number_print_short(b, cell->v, telling(cell->v, decimals));
 	else
-		number_print_short(b, cell->v, decimals);
+		number_print(b, cell->v, decimals);
 }
 
 /* What a cell shows, escaped, in the arena. */
@@ -568,10 +582,10 @@ static void print_changes(const struct painter *p)
 		buf_init(&b, CELL_MOST);
 		buf_str(&b, c->path);
 		buf_text(&b, ": ");
-		number_print_short(&b, c->supposed, c->digits);
+		number_print_short(&b, c->supposed, telling(c->supposed, c->digits));
 		buf_printf(&b, " %s, today ", c->unit);
 		if (c->today == c->today)
-			number_print_short(&b, c->today, c->digits);
+			number_print_short(&b, c->today, telling(c->today, c->digits));
 		else
 			buf_text(&b, "not given");
 		paragraph(p, "Supposed ", buf_slice(&b));

@@ -91,6 +91,46 @@ static size_t widest(const char *text)
 
 /* ---- text ---- */
 
+/* An amount that is there must not read as none: two digits of it stand at least. */
+static void small_amounts_keep_two_digits(void **state)
+{
+	static const struct column small_columns[] = {
+		{ "amount", "amount", TYPE_NUMBER, 0, "kg", "" },
+		{ "fine", "fine", TYPE_NUMBER, COL_FINE, "kg", "" },
+	};
+	static const struct table_def small = { "cost", "small", "Small", small_columns, 2, false };
+	static const struct {
+		double v;
+		const char *amount, *fine;
+	} cases[] = {
+		{ 0.024, "0.024", "0.024" },
+		{ 0.02, "0.02", "0.02" },
+		{ 0.001, "0.001", "0.001" },
+		{ 0.0666666, "0.067", "0.066667" },
+		{ -0.0012345, "-0.0012", "-0.001235" },
+		{ 0.00000034, "0.00000034", "0.00000034" },
+		{ 1.0 / 3, "0.33", "0.333333" },
+		{ 0.0999, "0.1", "0.0999" },
+		{ 12.345, "12.35", "12.345" },
+		{ 0, "0", "0" },
+	};
+	struct fixture *f = *state;
+	for (size_t i = 0; i < COUNT(cases); i++) {
+		f->r.ntables = 0;
+		struct table *t = report_table(&f->r, &small);
+		table_row(t);
+		put_number(t, "amount", cases[i].v);
+		put_number(t, "fine", cases[i].v);
+		const char *text = text_of(f, &(struct text_style){ .quiet = true });
+		struct str line = report_printf(&f->arena, "%*s  %*s\n",
+						(int)fmax(6, (double)strlen(cases[i].amount)),
+						cases[i].amount,
+						(int)fmax(4, (double)strlen(cases[i].fine)),
+						cases[i].fine);
+		assert_string_equal(strstr(text, "-\n") + 2, line.p);
+	}
+}
+
 static void text_aligns(void **state)
 {
 	struct fixture *f = *state;
@@ -393,6 +433,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		TEST(text_aligns),
 		TEST(text_aligns_by_display_width),
+		TEST(small_amounts_keep_two_digits),
 		TEST(text_fits_80_columns),
 		TEST(long_texts_wrap_in_their_columns),
 		TEST(huge_numbers_go_upright),
