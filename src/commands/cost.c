@@ -7,7 +7,7 @@ int command_cost(const struct request *req)
 	struct session s;
 	int status = session_open(&s, req, RECKON_COSTS);
 	if (!status)
-		status = session_takes(&s, 1u << KIND_CROP | 1u << KIND_PART | 1u << KIND_PIECE);
+		status = session_takes(&s);
 	if (!status)
 		of_cost(&s.report, &s.view);
 	return session_close(&s, status);

@@ -51,8 +51,21 @@ void help_program(struct buf *out)
 		  "what follows `--` is no option. `thrave help COMMAND` says more.");
 }
 
+void kinds_text(struct buf *out, unsigned kinds)
+{
+	bool first = true;
+	for (unsigned k = 0; k < KIND_COUNT; k++) {
+		if (!(kinds & 1u << k))
+			continue;
+		bool last = !(kinds >> k >> 1);
+		buf_printf(out, "%s%s", first ? "" : last ? " or " : ", ", kind_name((enum kind)k));
+		first = false;
+	}
+}
+
 void help_command(struct buf *out, const struct command *c)
 {
+	struct buf meaning;
 	buf_printf(out, "thrave %s %s [OPTIONS]\n\n", c->name, c->takes);
 	entry(out, c->name, NULL, c->meaning);
 	buf_text(out, "\n");
@@ -60,11 +73,19 @@ void help_command(struct buf *out, const struct command *c)
 		paragraph(out, c->more);
 		buf_text(out, "\n");
 	}
+	buf_init(&meaning, HELP_MOST);
+	buf_text(&meaning, "only this ");
+	kinds_text(&meaning, c->of);
+	buf_text(&meaning, ", with its details");
 	buf_text(out, "Options\n");
 	for (size_t i = 0; option_at(i); i++) {
-		if (option_at(i)->commands & c->bit)
-			entry(out, option_at(i)->name, option_at(i)->value, option_at(i)->meaning);
+		if (!(option_at(i)->commands & c->bit))
+			continue;
+		bool of = strcmp(option_at(i)->name, "--of") == 0;
+		entry(out, option_at(i)->name, option_at(i)->value,
+		      of ? meaning.data : option_at(i)->meaning);
 	}
+	buf_release(&meaning);
 	bool first = true;
 	for (size_t i = 0; report_def_at(i); i++) {
 		const struct table_def *def = report_def_at(i);

@@ -5,6 +5,7 @@
 #include "base/mem.h"
 #include "base/number.h"
 #include "commands/commands.h"
+#include "farm/farm.h"
 
 enum {
 	START = 1,
@@ -20,31 +21,41 @@ enum {
 	ANY = START | FARMS | HELP
 };
 
+enum { /* what --of takes */
+	CROPS = 1 << KIND_CROP,
+	SUPPLIES = 1 << KIND_SUPPLY,
+	PARTS = 1 << KIND_PART,
+	PIECES = 1 << KIND_PIECE,
+	OUTLETS = 1 << KIND_OUTLET
+};
+
 static const struct command commands[] = {
 	{ "start", "[FOLDER]", "write a commented new farm folder to overwrite",
 	  "Files that are there already are left alone: then nothing is written.", command_start,
-	  START },
+	  START, 0 },
 	{ "check", "[FOLDER]", "read the folder and say what was read and what is wrong",
 	  "Exit status 1 when something in it makes no sense, 3 when it cannot be read.",
-	  command_check, CHECK },
+	  command_check, CHECK, 0 },
 	{ "stock", "[FOLDER]", "what the shed holds: stems, supplies, parts, pieces, open orders",
 	  "Stems are worth less each month in the box; boxes past keeping are not counted as "
 	  "usable.",
-	  command_stock, STOCK },
+	  command_stock, STOCK, CROPS | SUPPLIES | PARTS | PIECES },
 	{ "cost", "[FOLDER]", "what a stem, a part and a piece cost",
 	  "With --of: what goes in a piece, or how the money of a crop's beds was shared.",
-	  command_cost, COST },
+	  command_cost, COST, CROPS | PARTS | PIECES },
 	{ "price", "[FOLDER]", "what to ask at each outlet, and what is left of it",
 	  "With --of: where the price goes, and how many pieces pay a stall day.", command_price,
-	  PRICE },
+	  PRICE, PIECES | OUTLETS },
 	{ "reach", "[FOLDER]", "how many of each piece the stock supports, and what stops it",
 	  "Each piece is looked at alone, with all open orders still met. With --of NAME --for N: "
-	  "what N of it take, and what is still to cut, make or buy.",
-	  command_reach, REACH },
+	  "what N of it take, and what is still to cut, make or buy. With --of a crop: which "
+	  "pieces want it.",
+	  command_reach, REACH, CROPS | PIECES },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
-	  "Written to thrave.xlsx in the current folder unless --output names another file.",
-	  command_book, BOOK },
-	{ "help", "[COMMAND]", "this help, or that of a command", "", command_help, HELP },
+	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
+	  "must end in .xlsx.",
+	  command_book, BOOK, 0 },
+	{ "help", "[COMMAND]", "this help, or that of a command", "", command_help, HELP, 0 },
 };
 
 enum {
@@ -301,6 +312,16 @@ static int read_word(struct request *req, const char *word, struct buf *err)
 	return 0;
 }
 
+/* A name such as b.txt would be hidden from the program that opens workbooks, and be read
+ * as a text of the farm. */
+static bool ends_in_xlsx(const char *path)
+{
+	struct str name = str_of(path);
+	const struct str ending = STR(".xlsx");
+	return name.n > ending.n &&
+	       str_cmp((struct str){ name.p + name.n - ending.n, ending.n }, ending) == 0;
+}
+
 /* What only the whole line shows. */
 static int settle(struct request *req, unsigned seen, struct buf *err)
 {
@@ -325,6 +346,13 @@ static int settle(struct request *req, unsigned seen, struct buf *err)
 		return unknown(err, str_of(req->topic), "command", next_command);
 	if (req->csv && req->json)
 		return wrong(err, &options[CSV], "and `--json` cannot stand together.");
+	if (req->output && req->command->bit == BOOK && !req->help && !ends_in_xlsx(req->output)) {
+		buf_text(err, "error: ");
+		quote(err, str_of(req->output));
+		buf_text(err, " is no name for a workbook: it must end in .xlsx.\n"
+			      "  hint: for example `--output farm.xlsx`\n");
+		return EXIT_USAGE;
+	}
 	if (req->count && req->nof != 1 && !req->help)
 		return wrong(err, &options[FOR], "needs one `--of PIECE`.");
 	return 0;

@@ -43,6 +43,7 @@ struct command {
 	const char *more;    /* a paragraph for its own help */
 	int (*run)(const struct request *);
 	unsigned bit; /* in option.commands */
+	unsigned of;  /* kinds of things that its --of takes, as bits 1 << kind; 0: no --of */
 };
 const struct command *command_at(size_t i); /* NULL past the end */
 
@@ -59,6 +60,9 @@ const struct option *option_at(size_t i);
  * in req are freed by request_release(). */
 int request_parse(struct request *req, int argc, char **argv, struct buf *err);
 void request_release(struct request *req);
+
+/* "crop, part or piece": the kinds in `of`. */
+void kinds_text(struct buf *out, unsigned kinds);
 
 void help_program(struct buf *out);
 void help_command(struct buf *out, const struct command *c);

@@ -6,7 +6,7 @@
 static int answer(const struct session *s)
 {
 	const struct reach *reach = &s->now.reach;
-	bool any = false;
+	bool any = !choice_wants(&s->view.choice, KIND_PIECE);
 	for (uint32_t i = 0; i < s->farm->npieces; i++) {
 		const struct reach_piece *p = &reach->pieces[i];
 		if (!choice_has(&s->view.choice, KIND_PIECE, i))
@@ -15,7 +15,7 @@ static int answer(const struct session *s)
 			return EXIT_STOPPED;
 		any = any || p->state == REACH_ENDLESS || p->most > 0;
 	}
-	return any && !reach->nshorts ? EXIT_DONE : EXIT_NO;
+	return any && !(reach->nshorts && reach_touches_shorts(&s->view)) ? EXIT_DONE : EXIT_NO;
 }
 
 static int list(struct session *s)
@@ -30,12 +30,22 @@ static int list(struct session *s)
 	return out.possible ? EXIT_DONE : EXIT_NO;
 }
 
+static int takes(struct session *s)
+{
+	int status = session_takes(s);
+	if (status || !s->req->count || s->view.choice.items[0].kind == KIND_PIECE)
+		return status;
+	struct str name = of_item_name(s->farm, s->view.choice.items[0]);
+	return session_usage(s, "`--for` needs a piece, and %s is a %s.", diag_quote(&s->diag, name),
+			     kind_name(s->view.choice.items[0].kind));
+}
+
 int command_reach(const struct request *req)
 {
 	struct session s;
 	int status = session_open(&s, req, RECKON_REACH);
 	if (!status)
-		status = session_takes(&s, 1u << KIND_PIECE);
+		status = takes(&s);
 	if (!status) {
 		session_cautions(&s, 1u << CAUTION_SUPPLY | 1u << CAUTION_PIECES);
 		of_reach(&s.report, &s.view);

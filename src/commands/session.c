@@ -196,22 +196,35 @@ int session_open(struct session *s, const struct request *req, unsigned what)
 	return 0;
 }
 
-int session_takes(struct session *s, unsigned kinds)
+/* `--of` of another kind of thing: which commands speak of that. */
+static int other_kind(struct session *s, struct str name, enum kind kind)
+{
+	struct buf b;
+	buf_init(&b, MESSAGE_MOST);
+	for (size_t i = 0; command_at(i); i++) {
+		if (command_at(i)->of & 1u << kind)
+			buf_printf(&b, "%s`thrave %s`", b.len ? ", " : "", command_at(i)->name);
+	}
+	session_usage(s, "`thrave %s` does not speak of %s, which is %s %s.", s->req->command->name,
+		      diag_quote(&s->diag, name), kind == KIND_OUTLET ? "an" : "a",
+		      kind_name(kind));
+	if (b.len)
+		diag_hint(&s->diag, "that do: %s", b.data);
+	buf_release(&b);
+	return EXIT_USAGE;
+}
+
+int session_takes(struct session *s)
 {
 	const struct choice *c = &s->view.choice;
-	const char *command = s->req->command->name;
+	unsigned kinds = s->req->command->of;
 	for (size_t i = 0; i < c->nitems; i++) {
-		if (kinds & 1u << c->items[i].kind)
-			continue;
-		struct str name = of_item_name(s->farm, c->items[i]);
-		return session_usage(s, "`thrave %s` does not speak of %s, which is a %s.", command,
-				     diag_quote(&s->diag, name), kind_name(c->items[i].kind));
+		if (!(kinds & 1u << c->items[i].kind))
+			return other_kind(s, of_item_name(s->farm, c->items[i]), c->items[i].kind);
 	}
 	if (!c->noutlets || (kinds & 1u << KIND_OUTLET))
 		return 0;
-	struct str name = s->farm->outlets[c->outlets[0]].head.name;
-	return session_usage(s, "`thrave %s` does not speak of %s, which is an outlet.", command,
-			     diag_quote(&s->diag, name));
+	return other_kind(s, s->farm->outlets[c->outlets[0]].head.name, KIND_OUTLET);
 }
 
 void session_cautions(struct session *s, unsigned whens)

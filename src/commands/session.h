@@ -37,8 +37,8 @@ int session_open(struct session *s, const struct request *req, unsigned what);
 int session_close(struct session *s, int status);
 /* Farm only, for `book`: no report. */
 int session_load(struct session *s, const struct request *req);
-/* EXIT_USAGE when --of names another kind of thing than these (bits 1 << kind). */
-int session_takes(struct session *s, unsigned kinds);
+/* EXIT_USAGE when --of names a kind of thing that the command does not speak of. */
+int session_takes(struct session *s);
 /* Cautions that go with what the command is about (bits 1 << when); `check` says all. */
 void session_cautions(struct session *s, unsigned whens);
 /* An error that lies in the command line, seen only now; EXIT_USAGE. */

@@ -158,8 +158,26 @@ static int say(const struct start *w)
 	return status;
 }
 
+/* Something that is not hidden stands here: a farm in the middle of it may be an accident. */
+static bool occupied(void)
+{
+	bool any = false;
+	DIR *dir = opendir(".");
+	for (struct dirent *e; dir && (e = readdir(dir)) != NULL;)
+		any = any || e->d_name[0] != '.';
+	if (dir)
+		closedir(dir);
+	return any;
+}
+
 int command_start(const struct request *req)
 {
+	if (!req->folder && occupied()) {
+		fprintf(stderr, "error: The current folder is not empty: a name for the new folder "
+				"is missing.\n"
+				"  hint: `thrave start my-farm`, or `thrave start .` for this one\n");
+		return EXIT_USAGE;
+	}
 	struct start w = { .folder = req->folder ? req->folder : "." };
 	w.on = req->on != DAY_NONE ? req->on : date_today();
 	arena_init(&w.arena);

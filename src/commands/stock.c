@@ -7,8 +7,7 @@ int command_stock(const struct request *req)
 	struct session s;
 	int status = session_open(&s, req, RECKON_STOCK);
 	if (!status)
-		status = session_takes(&s, 1u << KIND_CROP | 1u << KIND_SUPPLY | 1u << KIND_PART |
-					       1u << KIND_PIECE);
+		status = session_takes(&s);
 	if (!status)
 		of_stock(&s.report, &s.view);
 	return session_close(&s, status);

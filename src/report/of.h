@@ -31,6 +31,9 @@ void of_stock(struct report *r, const struct view *v);
 void of_cost(struct report *r, const struct view *v);
 void of_price(struct report *r, const struct view *v);
 void of_reach(struct report *r, const struct view *v);
+/* Some of the chosen pieces, or any when none is, must share with open orders that
+ * cannot all be made. */
+bool reach_touches_shorts(const struct view *v);
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
 		   const struct reach_list *list);
 
@@ -38,7 +41,7 @@ extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
 extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
-extern const struct table_def REACH_PIECES, REACH_SHORTS, REACH_LIST;
+extern const struct table_def REACH_PIECES, REACH_USES, REACH_SHORTS, REACH_LIST;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */

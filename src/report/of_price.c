@@ -144,12 +144,12 @@ static bool on_top(const struct view *v)
 	return false;
 }
 
-static void put_tag(struct table *t, const struct price_line *line, bool shown)
+static void put_tag(struct table *t, const struct price_line *line)
 {
 	if (!line->aim.has_aim || line->aim.collide)
 		return;
 	put_number(t, "tag", line->aim.point);
-	if (shown)
+	if (line->in.tax_on_top && line->in.tax > 0)
 		put_number(t, "ticket", line->aim.point);
 }
 
@@ -169,7 +169,7 @@ static void price_row(struct table *t, const struct view *v, const struct price_
 	put_flag(t, "offered", line->offer != NONE);
 	put_number(t, "cost", line->aim.made);
 	put_aim(t, line);
-	put_tag(t, line, on_top(v));
+	put_tag(t, line);
 	put_today(t, line_today(v, line));
 	if (line->asked)
 		put_number(t, "asked", line->at.paid);
@@ -272,7 +272,7 @@ static void card(struct report *r, const struct view *v, uint32_t piece)
 			 : judged(line) ? "price point"
 					: "no price");
 		put_aim(t, line);
-		put_tag(t, line, on_top(v));
+		put_tag(t, line);
 		if (judged(line)) {
 			put_parts(t, line);
 			put_hours(t, line, v->now->costs.pieces[piece].run);

@@ -47,14 +47,14 @@ def died_of_signal(done):
 def full_disk(folder):
     """Each output file under every limit from nothing up to its full size."""
     for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["stock"]):
-        whole = os.path.join(folder, "whole")
+        whole = os.path.join(folder, "whole.xlsx")
         done = run(args + [FARM] + ON + ["--output", whole])
         check(f"{args} writes", done.returncode == 0, done.stderr)
         size = os.path.getsize(whole)
         want = open(whole, "rb").read()
         os.unlink(whole)
         for limit in sorted({0, 1, size // 3, size - 1}):
-            target = os.path.join(folder, "out")
+            target = os.path.join(folder, "out.xlsx")
             for old in (OLD, None):
                 if old is None:
                     os.path.exists(target) and os.unlink(target)
@@ -66,8 +66,8 @@ def full_disk(folder):
                 check(name + " says why", b"written" in done.stderr, done.stderr)
                 now = open(target, "rb").read() if os.path.exists(target) else None
                 check(name + " leaves the old", now == old, now and now[:40])
-                check(name + " leaves no scrap", set(os.listdir(folder)) <= {"out"}, os.listdir(folder))
-        target = os.path.join(folder, "out")
+                check(name + " leaves no scrap", set(os.listdir(folder)) <= {"out.xlsx"}, os.listdir(folder))
+        target = os.path.join(folder, "out.xlsx")
         done = run(args + [FARM] + ON + ["--output", target], limit=size * 8 + 65536)
         check(f"{args} fits", done.returncode == 0 and open(target, "rb").read() == want, done.stderr)
         os.unlink(target)
@@ -105,11 +105,31 @@ def broken_stdout():
         check(f"{args} to a broken pipe", done.returncode == 4, (done.returncode, done.stderr))
 
 
+def start_without_a_name(folder):
+    """In the folder where one stands: only an empty one is taken for meant."""
+    here = os.path.join(folder, "here")
+    os.mkdir(here)
+    open(os.path.join(here, "photo.jpg"), "wb").write(OLD)
+    done = run(["start"] + ON, cwd=here)
+    check("start in a folder with something in it",
+          done.returncode == 2 and b"a name" in done.stderr and os.listdir(here) == ["photo.jpg"],
+          (done.returncode, done.stderr))
+    done = run(["start", "."] + ON, cwd=here)
+    check("start there by name", done.returncode == 0 and len(os.listdir(here)) > 5, done.stderr)
+    shutil.rmtree(here)
+    os.mkdir(here)
+    done = run(["start"] + ON, cwd=here)
+    check("start in an empty folder", done.returncode == 0 and os.listdir(here), done.stderr)
+    shutil.rmtree(here)
+
+
 def strange_paths(folder):
+    os.mkdir(os.path.join(folder, "folder.xlsx"))
     cases = [
         (["stock", os.path.join(folder, "nowhere")], 4),
         (["stock", THRAVE], 4),
-        (["book", FARM, "--output", folder], 4),
+        (["book", FARM, "--output", os.path.join(folder, "folder.xlsx")], 4),
+        (["book", FARM, "--output", os.path.join(folder, "no", "such", "x.xlsx")], 4),
         (["cost", FARM, "--output", os.path.join(folder, "no", "such", "x")], 4),
         (["start", FARM], 4),
     ]
@@ -152,6 +172,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         full_disk(folder)
         start_on_full_disk(folder)
+        start_without_a_name(folder)
         broken_stdout()
         strange_paths(folder)
         no_memory()
