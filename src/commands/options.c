@@ -22,11 +22,11 @@ enum {
 };
 
 enum { /* what --of takes */
-	CROPS = 1 << KIND_CROP,
-	SUPPLIES = 1 << KIND_SUPPLY,
-	PARTS = 1 << KIND_PART,
-	PIECES = 1 << KIND_PIECE,
-	OUTLETS = 1 << KIND_OUTLET
+       CROPS = 1 << KIND_CROP,
+       SUPPLIES = 1 << KIND_SUPPLY,
+       PARTS = 1 << KIND_PART,
+       PIECES = 1 << KIND_PIECE,
+       OUTLETS = 1 << KIND_OUTLET
 };
 
 static const struct command commands[] = {
@@ -230,7 +230,8 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 		return take_text(&req->of[req->nof++], o, value, err);
 	case OUTPUT:
 		if (strcmp(value, "-") == 0)
-			return wrong(err, o, "needs the name of a file; without it the report is printed.");
+			return wrong(err, o,
+				     "needs the name of a file; without it the report is printed.");
 		return take_text(&req->output, o, value, err);
 	case TABLE:
 		return take_text(&req->table, o, value, err);

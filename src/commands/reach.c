@@ -36,8 +36,8 @@ static int takes(struct session *s)
 	if (status || !s->req->count || s->view.choice.items[0].kind == KIND_PIECE)
 		return status;
 	struct str name = of_item_name(s->farm, s->view.choice.items[0]);
-	return session_usage(s, "`--for` needs a piece, and %s is a %s.", diag_quote(&s->diag, name),
-			     kind_name(s->view.choice.items[0].kind));
+	return session_usage(s, "`--for` needs a piece, and %s is a %s.",
+			     diag_quote(&s->diag, name), kind_name(s->view.choice.items[0].kind));
 }
 
 int command_reach(const struct request *req)

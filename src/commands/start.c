@@ -173,9 +173,10 @@ static bool occupied(void)
 int command_start(const struct request *req)
 {
 	if (!req->folder && occupied()) {
-		fprintf(stderr, "error: The current folder is not empty: a name for the new folder "
-				"is missing.\n"
-				"  hint: `thrave start my-farm`, or `thrave start .` for this one\n");
+		fprintf(stderr,
+			"error: The current folder is not empty: a name for the new folder "
+			"is missing.\n"
+			"  hint: `thrave start my-farm`, or `thrave start .` for this one\n");
 		return EXIT_USAGE;
 	}
 	struct start w = { .folder = req->folder ? req->folder : "." };

@@ -161,10 +161,11 @@ size_t crop_uses(struct crop_use *out, const struct farm *farm, const struct sto
 		if (!ways.n)
 			continue;
 		double one_takes = stems_for(&t, farm, i, 1, NULL);
-		out[n++] = (struct crop_use){
-			i, one_takes / kept, fit.fits,
-			one_takes > 0 ? most_alone(&t, farm, i, (double)fit.fits * kept, stock->parts) : -1
-		};
+		out[n++] = (struct crop_use){ i, one_takes / kept, fit.fits,
+					      one_takes > 0
+						  ? most_alone(&t, farm, i, (double)fit.fits * kept,
+							       stock->parts)
+						  : -1 };
 	}
 	return n;
 }

@@ -7,7 +7,7 @@ const struct table_def *report_def_at(size_t i)
 		&CHECK_READ,     &CHECK_FINDINGS, &CHECK_FIGURES, &STOCK_STEMS,  &STOCK_BOXES,
 		&STOCK_SUPPLIES, &STOCK_MADE,     &STOCK_ORDERS,  &COST_PIECES,  &COST_PARTS,
 		&COST_STEMS,     &COST_NEEDS,     &COST_BEDS,     &PRICE_PRICES, &PRICE_BUILDUP,
-		&REACH_PIECES, &REACH_USES,   &REACH_SHORTS,   &REACH_LIST,
+		&REACH_PIECES,   &REACH_USES,     &REACH_SHORTS,  &REACH_LIST,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

@@ -58,7 +58,7 @@ struct str of_colours(struct report *r, const struct farm *farm, const uint32_t 
 		      bool one);
 /* "2026-09" of year*12 + month-1; empty for -1. */
 struct str of_month(struct report *r, int32_t month);
-double of_cm(double mm); /* NaN for 0: not said */
+double of_cm(double mm);                           /* NaN for 0: not said */
 struct str of_length(struct report *r, double mm); /* "30.48 cm" */
 /* "EUR per h", "%", "EUR per roll": what figure_shown() of that path is counted in. */
 const char *of_figure_unit(struct report *r, const struct farm *farm,

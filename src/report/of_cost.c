@@ -194,23 +194,16 @@ static void parts(struct report *r, const struct view *v)
 
 /* ---- stems ---- */
 
-/* Below 0 in the shown decimals: people see a gain in words, not a loss of minus 20. */
-static void put_gain(struct table *t, const char *key, double v, int digits)
-{
-	struct buf b;
-	put_number(t, key, v);
-	if (money_minor(v, digits) >= 0)
-		return;
-	buf_init(&b, REPORT_WIDTH);
-	number_print(&b, -v, digits);
-	put_instead(t, key, report_printf(t->report->arena, "%s less", b.data).p);
-	buf_release(&b);
-}
-
+/* People see a gain in words, not as a loss of minus 20. */
 static void put_lost(struct table *t, double stems, double money)
 {
-	put_gain(t, "lost", stems, 0);
-	put_gain(t, "lost_money", money, t->report->digits);
+	put_number(t, "lost", stems);
+	put_number(t, "lost_money", money);
+	if (money_minor(stems, 0) < 0)
+		put_instead(t, "lost",
+			    report_printf(t->report->arena, "%lld less",
+					  (long long)-money_minor(stems, 0))
+				.p);
 }
 
 /* What was lost beyond normal is known of beds whose boxed stems were counted. */

@@ -202,7 +202,8 @@ static void prices(struct report *r, const struct view *v)
 	}
 	if (t->nrows)
 		report_sentence(r, "Prices are what the customer pays, tax included%s",
-				on_top(v) ? "; the ticket shows less where tax comes on top." : ".");
+				on_top(v) ? "; the ticket shows less where tax comes on top."
+					  : ".");
 	if (guessed)
 		report_verdict(r,
 			       "Where no price is asked, what is left is that of the price point.");

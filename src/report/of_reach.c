@@ -185,9 +185,10 @@ static void uses(struct report *r, const struct view *v, uint32_t crop)
 		put_stops(t, f, p);
 	}
 	if (n)
-		report_verdict(r, "`would give`: all of these stems and the parts on hand, by the ways "
-				  "written first, were all else there and nothing promised; `can "
-				  "make`: as things are.");
+		report_verdict(
+		    r, "`would give`: all of these stems and the parts on hand, by the ways "
+		       "written first, were all else there and nothing promised; `can "
+		       "make`: as things are.");
 }
 
 static void pieces(struct report *r, const struct view *v)
@@ -206,7 +207,8 @@ static void pieces(struct report *r, const struct view *v)
 		none = none || (p->nstops && p->more == 0);
 	}
 	if (none)
-		report_verdict(r, "A `-`: one bunch or pack more is not enough for a further piece.");
+		report_verdict(r,
+			       "A `-`: one bunch or pack more is not enough for a further piece.");
 	if (several)
 		report_verdict(
 		    r, "Where several things stop a piece, one bunch more is of the first.");
@@ -264,8 +266,9 @@ static void shorts(struct report *r, const struct view *v)
 	const struct farm *f = v->now->farm;
 	const struct reach *reach = &v->now->reach;
 	if (reach->nshorts && !reach_touches_shorts(v)) {
-		report_verdict(r, "Other open orders cannot all be made by their day (`thrave reach` "
-				  "says why); they share nothing with what is asked for here.");
+		report_verdict(r,
+			       "Other open orders cannot all be made by their day (`thrave reach` "
+			       "says why); they share nothing with what is asked for here.");
 		return;
 	}
 	struct table *t = report_table(r, &REACH_SHORTS);
@@ -356,8 +359,9 @@ void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64
 	const struct farm *f = v->now->farm;
 	struct table *t = report_table(r, &REACH_LIST);
 	double money = 0;
-	t->title = report_printf(r->arena, "What %lld of %.*s %s", (long long)count,
-				 STR_ARG(f->pieces[piece].head.name), count == 1 ? "takes" : "take");
+	t->title =
+	    report_printf(r->arena, "What %lld of %.*s %s", (long long)count,
+			  STR_ARG(f->pieces[piece].head.name), count == 1 ? "takes" : "take");
 	t->empty = "Nothing goes in it.";
 	for (size_t g = 0; g < sizeof list_groups / sizeof list_groups[0]; g++) {
 		bool first = true;

@@ -122,11 +122,9 @@ static void small_amounts_keep_two_digits(void **state)
 		put_number(t, "amount", cases[i].v);
 		put_number(t, "fine", cases[i].v);
 		const char *text = text_of(f, &(struct text_style){ .quiet = true });
-		struct str line = report_printf(&f->arena, "%*s  %*s\n",
-						(int)fmax(6, (double)strlen(cases[i].amount)),
-						cases[i].amount,
-						(int)fmax(4, (double)strlen(cases[i].fine)),
-						cases[i].fine);
+		struct str line = report_printf(
+		    &f->arena, "%*s  %*s\n", (int)fmax(6, (double)strlen(cases[i].amount)),
+		    cases[i].amount, (int)fmax(4, (double)strlen(cases[i].fine)), cases[i].fine);
 		assert_string_equal(strstr(text, "-\n") + 2, line.p);
 	}
 }
