@@ -200,10 +200,10 @@ static void put_lost(struct table *t, double stems, double money)
 	put_number(t, "lost", stems);
 	put_number(t, "lost_money", money);
 	if (money_minor(stems, 0) < 0)
-		put_instead(t, "lost",
-			    report_printf(t->report->arena, "%lld less",
-					  (long long)-money_minor(stems, 0))
-				.p);
+		put_instead(
+		    t, "lost",
+		    report_printf(t->report->arena, "%lld less", (long long)-money_minor(stems, 0))
+			.p);
 }
 
 /* What was lost beyond normal is known of beds whose boxed stems were counted. */

@@ -286,15 +286,47 @@ static bool breaks_words(const struct grid *g)
 	return false;
 }
 
+/* Columns that the widest word of a cell takes; in the first one lines are indented, and
+ * those after the first line hang. */
+static size_t word_room(const struct grid *g, size_t row, size_t k)
+{
+	struct str s = g->text[row][k];
+	if (k)
+		return widest_word(s);
+	size_t first = 0;
+	while (first < s.n && s.p[first] != ' ' && s.p[first] != '-')
+		first++;
+	size_t head = str_width((struct str){ s.p, first });
+	size_t rest = widest_word((struct str){ s.p + first, s.n - first });
+	rest += rest ? HANG : 0;
+	return (head > rest ? head : rest) + g->t->rows[row].indent;
+}
+
+/* What a text column keeps: its heading, and ordinary words whole. */
+static size_t least_width(const struct grid *g, size_t k)
+{
+	size_t least = head_width(g, k);
+	if (least < TEXT_LEAST)
+		least = TEXT_LEAST;
+	for (size_t i = 0; i < g->t->nrows; i++) {
+		size_t word = word_room(g, i, k);
+		if (word > least && word <= WORD_MOST)
+			least = word;
+	}
+	return least;
+}
+
 /* Narrows text columns until the table fits; false when it cannot. */
 static bool grid_narrow(struct grid *g)
 {
+	size_t *least = ARENA_ARRAY(g->t->report->arena, g->n + 1, size_t);
+	for (size_t k = 0; k < g->n; k++)
+		least[k] = least_width(g, k);
 	while (grid_width(g) > REPORT_WIDTH) {
 		size_t widest = g->n;
 		for (size_t k = 0; k < g->n; k++) {
-			size_t least = head_width(g, k);
 			if (g->t->def->columns[g->column[k]].type != TYPE_TEXT ||
-			    g->width[k] <= (least > TEXT_LEAST ? least : TEXT_LEAST))
+			    g->width[k] <= least[k])
 				continue;
 			if (widest == g->n || g->width[k] > g->width[widest])
 				widest = k;

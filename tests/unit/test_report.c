@@ -229,6 +229,16 @@ static void long_texts_wrap_in_their_columns(void **state)
 	assert_null(strchr(text, '\033'));
 }
 
+/* One column too wide: the gaps give way before a word of ordinary length is torn. */
+static void gaps_close_before_words_tear(void **state)
+{
+	struct fixture *f = *state;
+	fill(report_table(&f->r, &def), "Strawflower", 123456789, 123456789012, 100000000000);
+	const char *text = text_of(f, &(struct text_style){ .quiet = true });
+	assert_int_equal(widest(text), 76);
+	assert_non_null(strstr(text, "\nStrawflower 123456789 123456789012.00 "));
+}
+
 static void huge_numbers_go_upright(void **state)
 {
 	struct fixture *f = *state;
@@ -434,6 +444,7 @@ int main(void)
 		TEST(small_amounts_keep_two_digits),
 		TEST(text_fits_80_columns),
 		TEST(long_texts_wrap_in_their_columns),
+		TEST(gaps_close_before_words_tear),
 		TEST(huge_numbers_go_upright),
 		TEST(text_has_no_marks_unless_asked),
 		TEST(groups_totals_and_words),
