@@ -305,7 +305,7 @@ struct box {                    /* a line of stock.csv */
 	uint32_t line;          /* of stock.csv, from 1; 0: opened by the bench log */
 	double count;           /* base units of the item, on the counted day */
 	double price;           /* money per base unit paid; NaN: grown or not said */
-	float length;           /* mm; 0 not said */
+	double length;          /* mm; 0 not said */
 	day boxed;              /* DAY_NONE: not said (not a crop) */
 	day counted;            /* end of that day */
 	uint32_t place;         /* into farm->words, NONE: not said */
@@ -336,7 +336,7 @@ struct weighing {
 struct batch {                  /* a line of batches.csv */
 	struct str id;
 	uint32_t crop, bed, colour; /* NONE: not said */
-	float length;
+	double length;
 	day cut_on, hung_on, boxed_on; /* DAY_NONE: not yet, not said */
 	double cut, hung, boxed;       /* stems; NaN: not counted */
 	double lost[CAUSE_COUNT];      /* stems lost in drying by cause; 0 */

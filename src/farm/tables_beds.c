@@ -211,7 +211,7 @@ void batches_row(struct table_reader *t)
 		.crop = v[BATCHES_CROP].ref,
 		.bed = NONE,
 		.colour = v[BATCHES_COLOUR].ref,
-		.length = given(&v[BATCHES_LENGTH]) ? (float)v[BATCHES_LENGTH].number : 0,
+		.length = given(&v[BATCHES_LENGTH]) ? v[BATCHES_LENGTH].number : 0,
 		.cut_on = v[BATCHES_CUT_ON].date,
 		.hung_on = v[BATCHES_HUNG_ON].date,
 		.boxed_on = v[BATCHES_BOXED_ON].date,

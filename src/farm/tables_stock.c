@@ -64,7 +64,7 @@ void stock_row(struct table_reader *t)
 		.line = t->csv->line,
 		.count = v[STOCK_COUNT].number,
 		.price = v[STOCK_PRICE].number,
-		.length = given(&v[STOCK_LENGTH]) ? (float)v[STOCK_LENGTH].number : 0,
+		.length = given(&v[STOCK_LENGTH]) ? v[STOCK_LENGTH].number : 0,
 		.place = v[STOCK_PLACE].ref,
 	};
 	row_id(t, STOCK_BOX);

@@ -8,7 +8,7 @@
 
 __extension__ typedef __int128 wide;
 
-#define LENGTH_NEAR 0.01 /* mm: lengths are kept as floats */
+#define LENGTH_NEAR 0.01 /* mm: lengths may come from other units */
 #define GUARD       1e-9 /* loss_whole's */
 enum { BITS = 60, COUNT_MOST = 100000000, MAKINGS_MOST = 1000000000 };
 

@@ -606,7 +606,7 @@ static struct class_key key_of(const struct taking *t, size_t i)
 	return (struct class_key){ .crop = box->item.index,
 		                   .colour = box->colour,
 		                   .past = t->s->boxes[i].past,
-		                   .length = (double)box->length,
+		                   .length = box->length,
 		                   .month = box->boxed == DAY_NONE ? -1 : c.year * 12 + c.month - 1,
 		                   .box = i };
 }
