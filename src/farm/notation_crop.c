@@ -292,12 +292,42 @@ static int set_rate(struct cursor *c, struct rate *rate, const struct rate_words
 	return 0;
 }
 
+/* Activities with a number alone, until it is known which rate they share. */
+struct bare_rates {
+	unsigned waiting;   /* bit 1 << activity */
+	struct str last, clause; /* the word of the one said last, and `strip 250` */
+};
+
+/* Only `250 stem per h` can be meant by `250`: a time without its unit is no rate, and
+ * `strip 250, box 1 min per bundle` no 250 minutes. */
+static int share_rate(struct cursor *c, struct crop *crop, struct bare_rates *bare,
+		      const struct rate_words *behind, const struct rate_words *before)
+{
+	const struct rate_words *words = behind && behind->inverse ? behind : before;
+	if (bare->waiting == 0)
+		return 0;
+	if (!words || !words->inverse) {
+		cur_error(c, bare->last, "%s has a number but no rate behind it.",
+			  QUOTE(c, bare->last));
+		diag_hint(c->l->diag, "say what the number counts: `%.*s stem per h`",
+			  STR_ARG(bare->clause));
+		return -1;
+	}
+	for (unsigned w = 0; w < WORK_COUNT; w++) {
+		if (bare->waiting & 1u << w && set_rate(c, &crop->works[w], words) < 0)
+			return -1;
+	}
+	bare->waiting = 0;
+	return 0;
+}
+
 int crop_works(struct reader *r, struct cursor *c)
 {
 	static const char *const works[] = { "cut", "strip", "bundle", "hang", "box" };
 	struct crop *crop = r_crop(r);
-	struct str bare = STR_NONE; /* the last activity with a number alone */
-	unsigned seen = 0, waiting = 0;
+	struct bare_rates bare = { 0, STR_NONE, STR_NONE };
+	struct rate_words words, before = { .inverse = false };
+	unsigned seen = 0;
 	int more = 1;
 	for (; more > 0; more = cur_next_clause(c)) {
 		struct str at = cur_peek(c);
@@ -309,24 +339,18 @@ int crop_works(struct reader *r, struct cursor *c)
 		if (cur_once(c, &seen, 1u << w, at) < 0 ||
 		    cur_fig(c, &crop->works[w].seconds, POSITIVE) < 0)
 			return -1;
-		waiting |= 1u << w;
-		bare = at;
-		if (cur_clause_end(c))
+		if (cur_clause_end(c)) {
+			bare.waiting |= 1u << w;
+			bare.last = at;
+			bare.clause = (struct str){ at.p, (size_t)(c->text.p + c->at - at.p) };
 			continue;
-		struct rate_words words;
-		if (read_rate_words(c, &words) < 0)
-			return -1;
-		for (w = 0; w < WORK_COUNT; w++) {
-			if (waiting & 1u << w && set_rate(c, &crop->works[w], &words) < 0)
-				return -1;
 		}
-		waiting = 0;
+		if (read_rate_words(c, &words) < 0 || set_rate(c, &crop->works[w], &words) < 0 ||
+		    share_rate(c, crop, &bare, &words, &before) < 0)
+			return -1;
+		before = words;
 	}
-	if (more < 0 || waiting == 0)
-		return more;
-	cur_error(c, bare, "%s has a number but no rate behind it.", QUOTE(c, bare));
-	cur_hint_example(c);
-	return -1;
+	return more < 0 ? more : share_rate(c, crop, &bare, NULL, &before);
 }
 
 /* ---- colours ---- */

@@ -101,7 +101,8 @@ static const struct statement table[] = {
 	{ ON(CROP), "works", false,
 	  "works cut|strip|bundle|hang|box RATE, ...; RATE is NUMBER stem|bundle|box per h, or TIME per "
 	  "stem|bundle|box",
-	  "How fast the work goes; an activity with a number alone takes the words of the next one.",
+	  "How fast the work goes; an activity with a number alone shares the next rate by the hour, or the "
+	  "one before.",
 	  "works cut 400, strip 250, bundle 300 stem per h; box 60 s per bundle", crop_works },
 	{ ON(CROP), "spends", false, "spends MONEY per bundle|box, ...",
 	  "What a bundle costs in band and a box in card.", "spends 0.02 per bundle, 1.10 per box",

@@ -3,6 +3,7 @@
 
 #include "base/buf.h"
 #include "farm/measure.h"
+#include "reckon/stemcost.h"
 #include "reckon/stock.h"
 
 enum { SENTENCE_MOST = 8192 };
@@ -26,6 +27,16 @@ static void found(struct findings *f, enum finding_level level, struct str about
 	struct finding *item = ARENA_PUSH(f->arena, f->items, f->n, f->cap);
 	*item = (struct finding){ level, about, arena_copy(f->arena, b.data, b.len) };
 	buf_release(&b);
+}
+
+static struct str line_of(struct findings *f, const char *file, uint32_t line)
+{
+	struct buf b;
+	buf_init(&b, SENTENCE_MOST);
+	buf_printf(&b, "%s line %u", file, (unsigned)line);
+	struct str s = { arena_copy(f->arena, b.data, b.len), b.len };
+	buf_release(&b);
+	return s;
 }
 
 /* ---- what is used ---- */
@@ -110,6 +121,63 @@ static void check_sprigs(struct findings *f, const struct farm *farm)
 	}
 }
 
+/* Slower than this a stem is no work that anybody does: a rate was read wrong. */
+#define STEM_SECONDS_MOST 600.0
+/* A bed may be dearer than its crop's line says, but hardly by as much as this. */
+#define BED_OVER_LINE_MOST 10.0
+
+/* Stems that one of what the rate counts holds; 0 when that is not said. */
+static double stems_in(const struct crop *crop, enum per per)
+{
+	switch (per) {
+	case PER_STEM:
+		return 1;
+	case PER_BUNDLE:
+		return crop->bundle.v;
+	case PER_BOX:
+		return crop->per_box.v;
+	case PER_NOTHING:
+		break;
+	}
+	return 0;
+}
+
+static void check_works(struct findings *f, const struct farm *farm)
+{
+	static const char *const doing[] = { "Cutting", "Stripping", "Bundling", "Hanging", "Boxing" };
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		const struct crop *crop = &farm->crops[i];
+		for (int w = 0; w < WORK_COUNT; w++) {
+			const struct rate *rate = &crop->works[w];
+			double stems = stems_in(crop, rate->per);
+			if (!(stems > 0) || rate->seconds.v <= STEM_SECONDS_MOST * stems)
+				continue;
+			found(f, FINDING_PROBLEM, crop->head.name,
+			      "%s a stem takes %.4g minutes by the `works` line; write `250 stem per h` "
+			      "where 250 an hour are meant.",
+			      doing[w], rate->seconds.v / stems / 60);
+		}
+	}
+}
+
+static void check_beds(struct findings *f, const struct farm *farm)
+{
+	const struct business *b = &farm->business;
+	double wage = b->wage.v * (1 + b->wage_burden.v);
+	for (uint32_t i = 0; i < farm->nbeds; i++) {
+		const struct crop *crop = &farm->crops[farm->beds[i].crop];
+		struct bed_cost cost;
+		bed_reckon(&cost, farm, i, wage);
+		if (!crop->cost.given || !(crop->cost.v > 0) ||
+		    !(cost.per_boxed > BED_OVER_LINE_MOST * crop->cost.v))
+			continue;
+		found(f, FINDING_PROBLEM, line_of(f, "beds.csv", farm->beds[i].line),
+		      "By this bed a stem of %.*s costs %.4g, by its `costs` line %.4g: money, hours, stems "
+		      "cut or the `works` line cannot be right.",
+		      STR_ARG(crop->head.name), cost.per_boxed, crop->cost.v);
+	}
+}
+
 static void check_prices(struct findings *f, const struct farm *farm, const struct used *u)
 {
 	for (size_t i = 0; i < farm->nsupplies; i++) {
@@ -139,16 +207,6 @@ static void check_unused(struct findings *f, const struct farm *farm, const stru
 		if (!u->outlets[i])
 			found(f, FINDING_NOTE, farm->outlets[i].head.name, "Nothing is sold here.");
 	}
-}
-
-static struct str line_of(struct findings *f, const char *file, uint32_t line)
-{
-	struct buf b;
-	buf_init(&b, SENTENCE_MOST);
-	buf_printf(&b, "%s line %u", file, (unsigned)line);
-	struct str s = { arena_copy(f->arena, b.data, b.len), b.len };
-	buf_release(&b);
-	return s;
 }
 
 static void check_days(struct findings *f, const struct farm *farm, day on)
@@ -196,6 +254,8 @@ void sense_check(struct findings *out, const struct farm *farm, day on, struct a
 	mark(&used, farm, a);
 	check_pieces(out, farm);
 	check_sprigs(out, farm);
+	check_works(out, farm);
+	check_beds(out, farm);
 	check_prices(out, farm, &used);
 	check_unused(out, farm, &used);
 	check_days(out, farm, on);

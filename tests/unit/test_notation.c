@@ -132,6 +132,34 @@ static void other_units(void **state)
 
 /* ---- crop ---- */
 
+/* A bare number is so many in a time, whatever stands next to it. */
+static void bare_rates(void **state)
+{
+	struct texts t;
+	(void)state;
+	texts_load(&t, "crop Larkspur\n"
+		       "  works cut 400 stem per h, strip 250, bundle 300, box 1 min per bundle\n"
+		       "crop Oats\n  works box 40 s per bundle, cut 300, strip 120, bundle 2 bundle per min\n"
+		       "crop Rye\n  works cut 450 stem per h, box 40 s per bundle; strip 5 bundle per h, "
+		       "hang 12\n");
+	const struct rate *w = t.farm.crops[0].works;
+	assert_near(w[WORK_CUT].seconds.v, 9);
+	assert_near(w[WORK_STRIP].seconds.v, 14.4);
+	assert_int_equal(w[WORK_STRIP].per, PER_STEM);
+	assert_near(w[WORK_BUNDLE].seconds.v, 12);
+	assert_int_equal(w[WORK_BUNDLE].per, PER_STEM);
+	assert_near(w[WORK_BOX].seconds.v, 60);
+	assert_int_equal(w[WORK_BOX].per, PER_BUNDLE);
+	w = t.farm.crops[1].works; /* the next one comes first: so many a minute */
+	assert_near(w[WORK_CUT].seconds.v, 0.2);
+	assert_near(w[WORK_STRIP].seconds.v, 0.5);
+	assert_int_equal(w[WORK_STRIP].per, PER_BUNDLE);
+	w = t.farm.crops[2].works;
+	assert_near(w[WORK_HANG].seconds.v, 300);
+	assert_int_equal(w[WORK_HANG].per, PER_BUNDLE);
+	texts_end(&t);
+}
+
 static const char crop_text[] =
     "farm F\n  frost last 2027-04-24, first 2027-10-18\n"
     "crop Strawflower\n"
@@ -842,6 +870,7 @@ int main(void)
 		cmocka_unit_test(defaults),
 		cmocka_unit_test(currencies),
 		cmocka_unit_test(other_units),
+		cmocka_unit_test(bare_rates),
 		cmocka_unit_test(crop_stems),
 		cmocka_unit_test(crop_growing),
 		cmocka_unit_test(crop_other_ways),

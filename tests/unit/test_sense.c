@@ -92,6 +92,45 @@ static void a_sprig_is_a_part_of_a_stem(void **state)
 	build_end(&b);
 }
 
+/* `strip 250 min` for 250 an hour, and what it makes of a bed. */
+static void slow_work_and_dear_beds(void **state)
+{
+	(void)state;
+	struct built b;
+	struct findings f;
+	build_start(&b);
+	struct crop *larkspur = build_crop(&b, "Larkspur");
+	struct piece *piece = build_piece(&b, "Bunch");
+	build_piece_need(&b, piece, build_crop_item(&b, larkspur), 10, 1);
+	build_piece_task(&b, piece, 60, 0);
+	struct bed *bed = build_bed(&b, larkspur, 100, 0);
+	bed->line = 4;
+	bed->money = 100; /* 1 a stem */
+	build_done(&b);
+	larkspur = &b.farm.crops[0];
+	larkspur->cost = build_fig(0.1);
+	larkspur->bundle = build_fig(10);
+	larkspur->works[WORK_STRIP] = (struct rate){ build_fig(600), PER_STEM };
+	larkspur->works[WORK_BUNDLE] = (struct rate){ build_fig(6000), PER_BUNDLE };
+	larkspur->works[WORK_BOX] = (struct rate){ build_fig(1e6), PER_BOX }; /* no size: not known */
+	b.farm.business.wage = build_fig(0);
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_int_equal(f.n, 0);
+	larkspur->works[WORK_STRIP].seconds = build_fig(15000);
+	larkspur->works[WORK_BUNDLE].seconds = build_fig(6600);
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_int_equal(f.n, 2);
+	assert_true(told(&f, FINDING_PROBLEM, "Larkspur", "Stripping a stem takes 250 minutes"));
+	assert_true(told(&f, FINDING_PROBLEM, "Larkspur", "Bundling a stem takes 11 minutes"));
+	larkspur->works[WORK_STRIP].seconds = larkspur->works[WORK_BUNDLE].seconds = build_fig(0);
+	larkspur->cost = build_fig(0.09);
+	sense_check(&f, &b.farm, build_day("2026-11-25"), &b.arena);
+	assert_int_equal(f.n, 1);
+	assert_true(told(&f, FINDING_PROBLEM, "beds.csv line 4",
+			 "a stem of Larkspur costs 1, by its `costs` line 0.09"));
+	build_end(&b);
+}
+
 static void orders_are_looked_at_on_the_day(void **state)
 {
 	(void)state;
@@ -145,6 +184,7 @@ int main(void)
 		cmocka_unit_test(a_whole_farm_has_nothing_to_find),
 		cmocka_unit_test(problems_stand_before_notes),
 		cmocka_unit_test(a_sprig_is_a_part_of_a_stem),
+		cmocka_unit_test(slow_work_and_dear_beds),
 		cmocka_unit_test(orders_are_looked_at_on_the_day),
 		cmocka_unit_test(money_needs_prices_of_what_is_needed),
 	};
