@@ -266,8 +266,30 @@ static bool looks_like_currency(struct str word)
 	       str_starts(word, "\xc2\xa3") || str_starts(word, "\xc2\xa5");
 }
 
+bool cur_at_currency(const struct cursor *c)
+{
+	struct cursor behind = *c;
+	struct str word = cur_peek(c);
+	behind.at = (size_t)(word.p - c->text.p) + word.n;
+	struct str next = cur_peek(&behind);
+	return looks_like_currency(word) &&
+	       (word.p[0] < 'A' || word.p[0] > 'Z' || (next.n && next.p[0] >= '0' && next.p[0] <= '9'));
+}
+
 static void hint_currency(struct cursor *c, struct str word)
 {
+	struct str number = word;
+	while (number.n && !(number.p[0] >= '0' && number.p[0] <= '9')) {
+		number.p++;
+		number.n--;
+	}
+	if (number.n) {
+		diag_hint(c->l->diag,
+			  "write `%.*s`: amounts are plain numbers, the currency is said once in the "
+			  "farm block",
+			  STR_ARG(number));
+		return;
+	}
 	diag_hint(c->l->diag,
 		  "leave %s out: amounts are plain numbers, the currency is said once in the farm "
 		  "block",
@@ -326,11 +348,36 @@ int cur_too_much(struct cursor *c)
 	return -1;
 }
 
+/* Whether a clause of the statement can begin with the word: it stands in the syntax
+ * behind a comma or a bar; a number does where a value may stand there. */
+static bool begins_clause(const struct statement *s, struct str word)
+{
+	bool number = word.p[0] >= '0' && word.p[0] <= '9';
+	for (const char *p = s ? s->syntax : ""; (p = strpbrk(p, ",;|")) != NULL;) {
+		const char *mark = p++;
+		while (*p == ' ' || *p == '[')
+			p++;
+		size_t n = strcspn(p, " ,;|[]");
+		bool value = *p >= 'A' && *p <= 'Z';
+		bool more = strncmp(p, "...", 3) == 0;
+		if (number && *mark != '|' && (value || more))
+			return true;
+		if (!number && !value && same_word(word, p, n))
+			return true;
+	}
+	return false;
+}
+
 int cur_next_clause(struct cursor *c)
 {
 	struct str word = cur_peek(c);
 	if (word.n == 0)
 		return 0;
+	if (!is_separator(word.p[0]) && begins_clause(c->statement, word)) {
+		cur_error(c, word, "%s is too much here.", QUOTE(c, word));
+		diag_hint(c->l->diag, "put a comma before %s", QUOTE(c, word));
+		return -1;
+	}
 	if (!is_separator(word.p[0]))
 		return cur_too_much(c);
 	c->at = (size_t)(word.p - c->text.p) + 1;

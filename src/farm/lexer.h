@@ -78,6 +78,8 @@ int cur_next_clause(struct cursor *c);
 int cur_too_much(struct cursor *c);
 /* Adds the statement's example as a hint. */
 void cur_hint_example(struct cursor *c);
+/* An amount with its sign or code before it stands here: `$85`. */
+bool cur_at_currency(const struct cursor *c);
 /* Notes that a clause was given: an error when it was before. */
 int cur_once(struct cursor *c, unsigned *seen, unsigned bit, struct str at);
 
@@ -94,13 +96,14 @@ int cur_percent(struct cursor *c, struct fig *out, enum sense sense);
 int cur_percent_below(struct cursor *c, struct fig *out, const char *why);
 int cur_percent_upto(struct cursor *c, struct fig *out, const char *why); /* 100% is fine */
 bool cur_at_percent(const struct cursor *c); /* a number with its % stands here */
-/* Quantity and unit, in the dimension's base unit. */
+/* Quantity and unit, in the dimension's base unit; of times, one and not two. */
 int cur_measure(struct cursor *c, enum dimension dim, struct fig *out, enum sense sense);
 int cur_unit(struct cursor *c, enum dimension dim, const struct unit **out);
 /* The unit behind the number that stands here, without taking anything. */
 struct str cur_peek_behind(const struct cursor *c);
-/* L x W x H UNIT in mm. */
+/* L x W x H UNIT in mm, also without blanks: LxWxH UNIT. */
 int cur_size(struct cursor *c, double size[3]);
+bool cur_at_size(const struct cursor *c); /* a size without blanks stands here */
 int cur_date(struct cursor *c, day *out);
 /* A name up to the end of the clause; `what` is a noun with its article. */
 int cur_name(struct cursor *c, const char *what, struct str *out);

@@ -241,9 +241,13 @@ static void unknown_statement(struct reader *r, struct str word, struct cursor *
 	enum kind other = kind_with(word);
 	cur_error(c, word, "%s is no word of %s `%s` block.", QUOTE(c, word),
 		  r->kind == KIND_OUTLET ? "an" : "a", kind_name(r->kind));
-	if (near.n)
+	bool elsewhere = other != KIND_COUNT && statement_find(other, word)->kinds == 1u << other;
+	if (elsewhere && near.n)
+		diag_hint(diag, "it stands in a `%s` block; or did you mean `%.*s`?", kind_name(other),
+			  STR_ARG(near));
+	else if (near.n)
 		diag_hint(diag, "did you mean `%.*s`?", STR_ARG(near));
-	else if (other != KIND_COUNT && statement_find(other, word)->kinds == 1u << other)
+	else if (elsewhere)
 		diag_hint(diag, "it stands in a `%s` block", kind_name(other));
 	else if (kind_of(word, false) != KIND_COUNT)
 		diag_hint(diag,

@@ -221,30 +221,6 @@ int read_or(struct reader *r, struct cursor *c)
 
 /* ---- work at the bench ---- */
 
-/* `1 h 10 min wiring`: what stands behind the first time is a second one, no label. */
-static int second_time(struct cursor *c, const struct fig *first)
-{
-	struct cursor ahead = *c;
-	struct str word = cur_peek(&ahead), number = word, unit;
-	while (number.n && !(number.p[number.n - 1] >= '0' && number.p[number.n - 1] <= '9'))
-		number.n--;
-	unit = (struct str){ word.p + number.n, word.n - number.n };
-	if (unit.n == 0)
-		unit = cur_peek_behind(&ahead);
-	const struct unit *u = unit_find(unit);
-	struct rat q;
-	if (!u || u->dim != DIM_TIME || number_quantity_all(number, &q) != NUMBER_OK)
-		return 0;
-	cur_error(c, word, "A second time stands behind the first.");
-	double minutes = (first->v + rat_double(q) * rat_double(u->factor)) / 60;
-	struct buf b;
-	buf_init(&b, 64);
-	number_print_short(&b, minutes, 6);
-	diag_hint(c->l->diag, "say it in one unit: `%s min`", b.data);
-	buf_release(&b);
-	return -1;
-}
-
 /* `setting up for each batch of 6`: without its comma that would be a label, and the
  * time be taken for every piece. */
 static int batch_in_label(struct cursor *c, struct str label)
@@ -278,12 +254,18 @@ int read_takes(struct reader *r, struct cursor *c)
 	if (cur_measure(c, DIM_TIME, &t.seconds, NOT_NEGATIVE) < 0)
 		return -1;
 	if (!cur_clause_end(c) &&
-	    (second_time(c, &t.seconds) < 0 || cur_name(c, "a label", &t.label) < 0 ||
-	     batch_in_label(c, t.label) < 0))
+	    (cur_name(c, "a label", &t.label) < 0 || batch_in_label(c, t.label) < 0))
 		return -1;
 	int more = cur_next_clause(c);
 	if (more > 0) {
-		if (cur_want_all(c, "for each batch of up to") < 0 ||
+		struct str word = cur_peek(c);
+		if (t.label.n == 0 && !cur_take(c, "for")) { /* `12 min, wrapping` */
+			cur_error(c, word, "`for` should stand here, not %s.", QUOTE(c, word));
+			diag_hint(c->l->diag, "a label stands right behind the time, without a comma");
+			return -1;
+		}
+		if ((t.label.n && cur_want(c, "for") < 0) ||
+		    cur_want_all(c, "each batch of up to") < 0 ||
 		    cur_whole(c, &t.batch, POSITIVE) < 0)
 			return -1;
 	}
@@ -303,7 +285,8 @@ static int pack_clause(struct cursor *c, struct piece *p, unsigned *seen)
 	const struct unit *u = unit_find(behind);
 	if (cur_take(c, "carton"))
 		return cur_once(c, seen, PACK_CARTON, at) < 0 ? -1 : cur_money(c, &p->carton);
-	if (str_is(behind, "x") || str_is(behind, "X") || str_is(behind, "\xc3\x97"))
+	if (str_is(behind, "x") || str_is(behind, "X") || str_is(behind, "\xc3\x97") ||
+	    cur_at_size(c))
 		return cur_once(c, seen, PACK_SIZE, at) < 0 ? -1 : cur_size(c, p->size);
 	if (u && u->dim == DIM_WEIGHT)
 		return cur_once(c, seen, PACK_WEIGHT, at) < 0
@@ -345,7 +328,8 @@ static size_t price_behind_at(const struct cursor *c, struct str *name)
 		ahead.at = (size_t)(word.p - ahead.text.p) + word.n;
 		struct str next = cur_rest(&ahead);
 		bool number = next.n && ((next.p[0] >= '0' && next.p[0] <= '9') ||
-					 next.p[0] == '.' || next.p[0] == '-');
+					 next.p[0] == '.' || next.p[0] == '-' ||
+					 cur_at_currency(&ahead));
 		if (before && str_is(word, "at") && number) {
 			name->p = s.p;
 			name->n = before;

@@ -245,11 +245,14 @@ enum { NEEDED = 1 << KIND_CROP | 1 << KIND_SUPPLY | 1 << KIND_PART };
 
 static int unknown_name(struct loader *l, const struct pending_need *p, struct str name)
 {
+	struct str unit = measure_word(l->arena, line_word(p->text));
+	bool stems = name.p != p->text.p && usual_word(unit) && !str_is(unit, "each");
 	diag_error(l->diag, span_in(l, p->file, name), "There is no crop, supply or part %s.",
 		   diag_quote(l->diag, name));
 	static const char *const words[] = { "colour", "one", "from" };
-	if (!hint_comma(l, name, words, 3, NEEDED))
-		loader_hint_name(l, name, NEEDED);
+	if (!hint_comma(l, name, words, 3, NEEDED) && !loader_hint_name(l, name, NEEDED))
+		diag_hint(l->diag, "everything that is needed has a block of its own: `%s %.*s`",
+			  stems ? "crop" : "supply", (int)str_fit(name, 40), name.p);
 	return -1;
 }
 

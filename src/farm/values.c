@@ -1,4 +1,5 @@
 /* values.c - numbers, measures, dates and names in a statement. */
+#include "base/buf.h"
 #include "farm/lexer.h"
 #include "farm/measure.h"
 
@@ -86,6 +87,14 @@ static bool hint_fraction(struct cursor *c, struct str s)
 	return true;
 }
 
+/* Bytes of the sign between two sides at the start of s; 0: none. */
+static size_t times_sign(struct str s)
+{
+	if (s.n && (s.p[0] == 'x' || s.p[0] == 'X'))
+		return 1;
+	return str_starts(s, "\xc3\x97") ? 2 : 0;
+}
+
 /* `8kg`, `12x`: digits that run into a word. */
 static int junk_number(struct cursor *c, struct str s)
 {
@@ -104,6 +113,8 @@ static int junk_number(struct cursor *c, struct str s)
 	     str_is(word, "x")))
 		diag_hint(c->l->diag, "put a blank between them: `%.*s %.*s`", STR_ARG(number),
 			  STR_ARG(word));
+	else if (word.n > 1 && times_sign(word))
+		diag_hint(c->l->diag, "a size has three sides and a unit behind a blank: `42 x 42 x 14 cm`");
 	else if (s.n && s.p[s.n - 1] == '.')
 		diag_hint(c->l->diag, "a number ends in a digit");
 	else
@@ -339,6 +350,30 @@ int cur_unit(struct cursor *c, enum dimension dim, const struct unit **out)
 	return -1;
 }
 
+/* `1 h 10 min wiring`: what stands behind the first time is a second one. */
+static int second_time(struct cursor *c, const struct fig *first)
+{
+	struct cursor ahead = *c;
+	struct str word = cur_peek(&ahead), number = word, unit;
+	while (number.n && !(number.p[number.n - 1] >= '0' && number.p[number.n - 1] <= '9'))
+		number.n--;
+	unit = (struct str){ word.p + number.n, word.n - number.n };
+	if (unit.n == 0)
+		unit = cur_peek_behind(&ahead);
+	const struct unit *u = unit_find(unit);
+	struct rat q;
+	if (!u || u->dim != DIM_TIME || number_quantity_all(number, &q) != NUMBER_OK)
+		return 0;
+	cur_error(c, word, "A second time stands behind the first.");
+	double minutes = (first->v + rat_double(q) * rat_double(u->factor)) / 60;
+	struct buf b;
+	buf_init(&b, 64);
+	number_print_short(&b, minutes, 6);
+	diag_hint(c->l->diag, "say it in one unit: `%s min`", b.data);
+	buf_release(&b);
+	return -1;
+}
+
 int cur_measure(struct cursor *c, enum dimension dim, struct fig *out, enum sense sense)
 {
 	struct rat q;
@@ -347,7 +382,9 @@ int cur_measure(struct cursor *c, enum dimension dim, struct fig *out, enum sens
 	if (cur_quantity(c, &q, &at, sense) < 0 || cur_unit(c, dim, &u) < 0)
 		return -1;
 	fig_set(out, q, cur_span(c, at));
-	return cur_scale(c, out, u->factor, RAT_ONE);
+	if (cur_scale(c, out, u->factor, RAT_ONE) < 0)
+		return -1;
+	return dim == DIM_TIME ? second_time(c, out) : 0;
 }
 
 struct str cur_peek_behind(const struct cursor *c)
@@ -362,22 +399,60 @@ struct str cur_peek_behind(const struct cursor *c)
 	return cur_peek(&ahead);
 }
 
-static bool take_times(struct cursor *c)
+/* The next side of a size that is written without blanks, with its sign behind. */
+static bool tight_side(struct str *rest, struct str *side, bool last)
 {
-	return cur_take(c, "x") || cur_take(c, "\xc3\x97");
+	size_t n = 0;
+	while (n < rest->n && ((rest->p[n] >= '0' && rest->p[n] <= '9') || rest->p[n] == '.'))
+		n++;
+	*side = (struct str){ rest->p, n };
+	*rest = (struct str){ rest->p + n, rest->n - n };
+	size_t sign = times_sign(*rest);
+	rest->p += sign;
+	rest->n -= sign;
+	return n > 0 && (last ? sign == 0 && rest->n == 0 : sign > 0);
+}
+
+bool cur_at_size(const struct cursor *c)
+{
+	struct str rest = cur_peek(c), side;
+	return tight_side(&rest, &side, false) && tight_side(&rest, &side, false) &&
+	       tight_side(&rest, &side, true);
+}
+
+/* `50x20x15` */
+static int tight_size(struct cursor *c, struct fig side[3])
+{
+	struct str rest = cur_peek(c), s;
+	size_t end = (size_t)(rest.p - c->text.p) + rest.n;
+	for (int i = 0; i < 3; i++) {
+		tight_side(&rest, &s, i == 2);
+		struct cursor one = { c->l, c->file, { c->text.p, (size_t)(s.p - c->text.p) + s.n },
+				      (size_t)(s.p - c->text.p), c->statement };
+		if (cur_fig(&one, &side[i], POSITIVE) < 0)
+			return -1;
+	}
+	c->at = end;
+	return 0;
+}
+
+static int loose_size(struct cursor *c, struct fig side[3])
+{
+	for (int i = 0; i < 3; i++) {
+		if (i > 0 && !cur_take(c, "x") && !cur_take(c, "\xc3\x97"))
+			return cur_expected(c, "x");
+		if (cur_fig(c, &side[i], POSITIVE) < 0)
+			return -1;
+	}
+	return 0;
 }
 
 int cur_size(struct cursor *c, double size[3])
 {
 	struct fig side[3];
 	const struct unit *u;
-	for (int i = 0; i < 3; i++) {
-		if (i > 0 && !take_times(c))
-			return cur_expected(c, "x");
-		if (cur_fig(c, &side[i], POSITIVE) < 0)
-			return -1;
-	}
-	if (cur_unit(c, DIM_LENGTH, &u) < 0)
+	if ((cur_at_size(c) ? tight_size(c, side) : loose_size(c, side)) < 0 ||
+	    cur_unit(c, DIM_LENGTH, &u) < 0)
 		return -1;
 	for (int i = 0; i < 3; i++) {
 		if (cur_scale(c, &side[i], u->factor, RAT_ONE) < 0)

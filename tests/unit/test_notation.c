@@ -130,6 +130,22 @@ static void other_units(void **state)
 	texts_end(&t);
 }
 
+static void sizes_without_blanks(void **state)
+{
+	struct texts t;
+	(void)state;
+	texts_load(&t, "farm F\n boxes 60 of 80x40X20 cm\ncrop Oats\n"
+		       "piece Bow\n needs 3 stem Oats\n packs 1 kg, 12.5\xc3\x97" "10\xc3\x97" "8 in, 3 min\n");
+	assert_near(t.farm.business.box_size[0], 800);
+	assert_near(t.farm.business.box_size[1], 400);
+	assert_near(t.farm.business.box_size[2], 200);
+	assert_near(t.farm.pieces[0].size[0], 317.5);
+	assert_near(t.farm.pieces[0].size[1], 254);
+	assert_near(t.farm.pieces[0].size[2], 203.2);
+	assert_near(t.farm.pieces[0].packing.v, 180);
+	texts_end(&t);
+}
+
 /* ---- crop ---- */
 
 /* A bare number is so many in a time, whatever stands next to it. */
@@ -870,6 +886,7 @@ int main(void)
 		cmocka_unit_test(defaults),
 		cmocka_unit_test(currencies),
 		cmocka_unit_test(other_units),
+		cmocka_unit_test(sizes_without_blanks),
 		cmocka_unit_test(bare_rates),
 		cmocka_unit_test(crop_stems),
 		cmocka_unit_test(crop_growing),
