@@ -185,7 +185,13 @@ static struct str fold_ascii(struct arena *a, struct str s)
 	return (struct str){ out, n };
 }
 
-/* Runs of white space to one blank, ends trimmed; in place. */
+/* The apostrophe as word processors set it, and the one that keys give. */
+static int32_t plain_apostrophe(int32_t code)
+{
+	return code == 0x2019 || code == 0x2018 || code == 0x2bc ? '\'' : code;
+}
+
+/* Runs of white space to one blank, ends trimmed, apostrophes straight; in place. */
 static size_t squeeze(int32_t *codes, size_t n)
 {
 	size_t kept = 0;
@@ -198,7 +204,7 @@ static size_t squeeze(int32_t *codes, size_t n)
 		if (gap)
 			codes[kept++] = ' ';
 		gap = false;
-		codes[kept++] = codes[i];
+		codes[kept++] = plain_apostrophe(codes[i]);
 	}
 	return kept;
 }

@@ -43,7 +43,8 @@ size_t str_fit(struct str s, size_t width);
 size_t str_chars(struct str s, size_t n);
 
 /* Two spellings are the same name when their folds are equal: Unicode casefold,
- * NFKC-free normal form C, runs of white space as one blank, ends trimmed.
+ * NFKC-free normal form C, runs of white space as one blank, ends trimmed, curly
+ * apostrophes straight.
  * The result lives in the arena.  Invalid UTF-8 is copied as it is. */
 struct str str_fold(struct arena *a, struct str s);
 

@@ -15,6 +15,7 @@ struct entry {
 	const struct head *head;  /* of the subject; NULL: none */
 	const struct head *place; /* the outlet of an offer; NULL */
 	struct str words;         /* behind the names */
+	const struct tariff *step; /* of sending, found by its weight in any unit; NULL */
 };
 
 struct lister {
@@ -59,13 +60,18 @@ static void add(struct lister *l, void *holder, const struct head *place, struct
 	};
 }
 
-/* `wiring`, and `wiring 2` for the second of that label; `making` without one. */
+static struct str label_of(const struct task *task)
+{
+	return task->label.n ? task->label : STR("work");
+}
+
+/* `wiring`, and `wiring 2` for the second of that label; `work` without one. */
 static struct str task_label(struct lister *l, const struct task *tasks, size_t i)
 {
 	size_t same = 1;
+	struct str label = label_of(&tasks[i]);
 	for (size_t k = 0; k < i; k++)
-		same += str_eq(str_fold(l->arena, tasks[k].label), str_fold(l->arena, tasks[i].label));
-	struct str label = tasks[i].label.n ? tasks[i].label : STR("making");
+		same += str_eq(str_fold(l->arena, label_of(&tasks[k])), str_fold(l->arena, label));
 	return same == 1 ? label : arena_printf(l->arena, "%.*s %zu", STR_ARG(label), same);
 }
 
@@ -89,16 +95,21 @@ static void add_offers(struct lister *l, struct piece *piece)
 	}
 }
 
+#define SENDING "sending up to "
+
 static void add_tariffs(struct lister *l, struct outlet *outlet)
 {
 	for (size_t i = 0; i < outlet->ntariffs; i++) {
 		struct buf b;
 		buf_init(&b, 64);
-		buf_text(&b, "sending up to ");
+		size_t before = l->n;
+		buf_text(&b, SENDING);
 		number_print_short(&b, outlet->tariffs[i].upto.v / 1000, 3);
 		buf_text(&b, " kg");
 		add(l, &outlet->tariffs[i], NULL, arena_printf(l->arena, "%s", b.data));
 		buf_release(&b);
+		if (l->n > before)
+			l->entries[before].step = &outlet->tariffs[i];
 	}
 }
 
@@ -233,6 +244,21 @@ static struct str name_at(const struct head *head, size_t i)
 	return i == 0 ? head->fold : i <= head->nalso ? head->also_folds[i - 1] : STR_NONE;
 }
 
+/* `sending up to 2 lb`: the step of that weight, in whatever unit either is said. */
+static bool same_step(const struct tariff *step, struct str words)
+{
+	struct rat q;
+	size_t used;
+	if (!step || !str_starts(words, SENDING))
+		return false;
+	words = (struct str){ words.p + strlen(SENDING), words.n - strlen(SENDING) };
+	if (number_quantity(words, &q, &used) != NUMBER_OK)
+		return false;
+	const struct unit *u = unit_find(str_trim((struct str){ words.p + used, words.n - used }));
+	return u && u->dim == DIM_WEIGHT && rat_mul(&q, q, u->factor) &&
+	       fabs(rat_double(q) - step->upto.v) <= 1e-9 * step->upto.v;
+}
+
 /* Any name of the subject, any of the outlet, then the words. */
 static bool goes_by(const struct entry *e, struct str path, struct str words)
 {
@@ -240,7 +266,7 @@ static bool goes_by(const struct entry *e, struct str path, struct str words)
 		return str_eq(path, words);
 	for (size_t i = 0; name_at(e->head, i).n; i++) {
 		struct str rest = behind(path, name_at(e->head, i));
-		if (!e->place && rest.n && str_eq(rest, words))
+		if (!e->place && rest.n && (str_eq(rest, words) || same_step(e->step, rest)))
 			return true;
 		for (size_t k = 0; rest.n && e->place && name_at(e->place, k).n; k++) {
 			struct str last = behind(rest, name_at(e->place, k));
@@ -262,6 +288,26 @@ static struct span part_span(uint32_t source, const char *text, struct str part)
 	return (struct span){ source, (uint32_t)(part.p - text), (uint32_t)part.n };
 }
 
+/* A weight that no step has: the steps that there are. */
+static bool hint_steps(const struct lister *l, struct diag *diag, struct str path)
+{
+	struct buf b;
+	buf_init(&b, 1024);
+	for (size_t i = 0; i < l->n; i++) {
+		const struct entry *e = &l->entries[i];
+		bool meant = false;
+		for (size_t k = 0; e->step && name_at(e->head, k).n; k++)
+			meant = meant || str_starts(behind(path, name_at(e->head, k)), SENDING);
+		if (meant)
+			buf_printf(&b, "%s`%.*s`", b.len ? ", " : "", STR_ARG(e->words));
+	}
+	bool any = b.len > 0;
+	if (any)
+		diag_hint(diag, "its steps are %s", b.data);
+	buf_release(&b);
+	return any;
+}
+
 static struct entry *find(struct lister *l, struct diag *diag, struct str path, struct span at)
 {
 	struct str fold = str_fold(l->arena, path);
@@ -281,6 +327,8 @@ static struct entry *find(struct lister *l, struct diag *diag, struct str path, 
 	if (found)
 		return found;
 	diag_error(diag, at, "%s is no figure of this farm.", diag_quote(diag, path));
+	if (hint_steps(l, diag, fold))
+		return NULL;
 	struct str near = diag_nearest(fold, next_path, l);
 	for (size_t i = 0; near.n && i < l->n; i++) {
 		if (str_eq(next_path(l, i), near)) {

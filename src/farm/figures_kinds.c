@@ -55,7 +55,7 @@ static const struct figure_row rows[] = {
 	/* ---- crops ---- */
 	{ { "crop.cost", KIND_CROP, "cost", FU_MONEY, 0, MONEY_MOST, "per stem boxed",
 	    "Cost of a stem where no bed record and no box price says better." },
-	  CROP(cost), GIVEN },
+	  CROP(cost), ANEW },
 	{ { "crop.bought", KIND_CROP, "buying price", FU_MONEY, 0, MONEY_MOST, "per stem",
 	    "What a stem costs that is bought in." },
 	  CROP(bought), GIVEN },
@@ -177,7 +177,7 @@ static const struct figure_row rows[] = {
 	    "Units in a pack that is sold whole." },
 	  SUPPLY(pack), GIVEN },
 	{ { "part.task", KIND_PART, "LABEL", FU_MINUTES, 0, 360000, "each",
-	    "Time that a `takes` line says, by its label; `making` without one." },
+	    "Time that a `takes` line says, by its label; `work` without one." },
 	  PART_TASK(seconds), GIVEN },
 	{ { "part.batch", KIND_PART, "LABEL batch", FU_NUMBER, 1, 1e6, "",
 	    "Largest batch that a `takes` line counts once." },
@@ -185,7 +185,7 @@ static const struct figure_row rows[] = {
 
 	/* ---- pieces ---- */
 	{ { "piece.task", KIND_PIECE, "LABEL", FU_MINUTES, 0, 360000, "each",
-	    "Time that a `takes` line says, by its label; `making` without one." },
+	    "Time that a `takes` line says, by its label; `work` without one." },
 	  PIECE_TASK(seconds), GIVEN },
 	{ { "piece.batch", KIND_PIECE, "LABEL batch", FU_NUMBER, 1, 1e6, "",
 	    "Largest batch that a `takes` line counts once." },

@@ -91,6 +91,43 @@ static void map_columns(struct table_reader *t, struct header *h)
 	}
 }
 
+/* Names that people give to the columns. */
+static const struct {
+	const char *name, *column;
+} other_names[] = {
+	{ "quantity", "count" }, { "qty", "count" },     { "amount", "count" },  { "stems", "count" },
+	{ "number", "count" },   { "pieces", "count" },  { "how many", "count" }, { "item", "what" },
+	{ "crop", "what" },      { "flower", "what" },   { "material", "what" }, { "name", "what" },
+	{ "variety", "what" },   { "product", "piece" }, { "item", "piece" },    { "design", "piece" },
+	{ "flower", "crop" },    { "variety", "crop" },  { "stems", "cut" },     { "stems cut", "cut" },
+	{ "no", "order" },       { "number", "order" },  { "date", "on" },       { "day", "on" },
+	{ "action", "event" },   { "what happened", "event" },
+};
+
+/* A header cell that seems to mean the column: a slip of the pen, or another name. */
+static struct str meant_by(struct names_list *strangers, const char *column)
+{
+	struct str near = diag_nearest(str_of(column), next_name, strangers);
+	for (size_t i = 0; !near.n && i < sizeof other_names / sizeof *other_names; i++) {
+		for (size_t k = 0; k < strangers->n; k++) {
+			if (strcmp(other_names[i].column, column) == 0 &&
+			    str_is(strangers->names[k], other_names[i].name))
+				near = strangers->names[k];
+		}
+	}
+	return near;
+}
+
+static struct str as_written(const struct table_reader *t, const struct names_list *strangers,
+                             struct str fold)
+{
+	for (size_t k = 0; k < strangers->n; k++) {
+		if (str_eq(strangers->names[k], fold))
+			return t->csv->header[strangers->cells[k]].text;
+	}
+	return fold;
+}
+
 static void report_missing(struct table_reader *t, struct header *h)
 {
 	for (size_t i = 0; i < t->table->n; i++) {
@@ -98,9 +135,10 @@ static void report_missing(struct table_reader *t, struct header *h)
 		if (!c->required || h->is_column[i])
 			continue;
 		header_error(t, &t->csv->header[0], "The column `%s` is missing.", c->name);
-		struct str near = diag_nearest(str_of(c->name), next_name, &h->strangers);
+		struct str near = meant_by(&h->strangers, c->name);
 		if (near.n)
-			diag_hint(t->l->diag, "is it the one called %s?", diag_quote(t->l->diag, near));
+			diag_hint(t->l->diag, "is it the one called %s?",
+			          diag_quote(t->l->diag, as_written(t, &h->strangers, near)));
 	}
 }
 
@@ -125,6 +163,11 @@ static void report_no_header(struct table_reader *t)
 	for (size_t i = 0; i < t->table->n; i++)
 		buf_printf(&b, "%s%s", i ? ", " : "", t->table->columns[i].name);
 	header_error(t, &t->csv->header[0], "The first line names no column of %s.", t->table->file);
+	if (str_starts(str_fold(t->l->arena, t->csv->header[0].text), "sep=")) {
+		diag_hint(t->l->diag, "delete this line: the sign between the cells is found without it");
+		buf_release(&b);
+		return;
+	}
 	diag_hint(t->l->diag, "it must name the columns: %s", b.data);
 	buf_release(&b);
 }
@@ -278,30 +321,67 @@ static struct str next_table(void *context, size_t i)
 	return i < TABLE_COUNT ? str_of(csv_table_of((enum table_id)i)->file) : STR_NONE;
 }
 
+/* The table whose file name this nearly is; TABLE_COUNT: none. */
+static enum table_id table_meant(struct loader *l, struct str name)
+{
+	struct str near = diag_nearest(str_fold(l->arena, name), next_table, NULL);
+	enum table_id id = 0;
+	while (id < TABLE_COUNT && !(near.n && str_is(near, csv_table_of(id)->file)))
+		id++;
+	return id;
+}
+
+static void report_csv(struct loader *l, struct str name)
+{
+	for (enum table_id id = 0; id < TABLE_COUNT; id++) {
+		if (str_is(name, csv_table_of(id)->file))
+			return;
+	}
+	enum table_id id = table_meant(l, name);
+	bool slip = id < TABLE_COUNT && !*has_table(l->farm, id);
+	diag_add(l->diag, slip ? DIAG_WARNING : DIAG_NOTE, SPAN_NONE, "The table %s is not read.",
+	         diag_quote(l->diag, name));
+	if (slip && str_is(str_fold(l->arena, name), csv_table_of(id)->file))
+		diag_hint(l->diag, "its name must be in small letters: `%s`", csv_table_of(id)->file);
+	else if (slip)
+		diag_hint(l->diag, "did you mean `%s`?", csv_table_of(id)->file);
+}
+
+/* `stock.csv.txt` and `stock.xlsx` hold a table that is not where it is looked for. */
+static void report_ending(struct loader *l, struct str name, const char *ending)
+{
+	struct str fold = str_fold(l->arena, name);
+	for (enum table_id id = 0; id < TABLE_COUNT; id++) {
+		const char *file = csv_table_of(id)->file;
+		size_t n = strlen(file), stem = n - strlen(".csv"), more = strlen(ending);
+		bool text = strcmp(ending, ".csv.txt") == 0;
+		if (fold.n != stem + more || memcmp(fold.p, file, stem) != 0 || *has_table(l->farm, id))
+			continue;
+		diag_add(l->diag, DIAG_WARNING, SPAN_NONE, "The file %s is not read as a table.",
+		         diag_quote(l->diag, name));
+		if (text)
+			diag_hint(l->diag, "take the `.txt` off its name: `%s`", file);
+		else
+			diag_hint(l->diag, "save it from the spreadsheet as CSV, as `%s`", file);
+	}
+}
+
 /* A table under a name that is not read would be missed without a word. */
 static int report_others(struct loader *l, const char *folder)
 {
-	struct str *names;
-	size_t n;
+	static const char *const endings[] = { ".csv", ".CSV", ".csv.txt", ".xlsx", ".xls", ".ods" };
 	struct file_error err;
-	struct farm *farm = l->farm;
-	if (file_list(l->arena, folder, ".csv", &names, &n, &err))
-		return diag_error(l->diag, SPAN_NONE, "%s", err.text), -2;
-	for (size_t i = 0; i < n; i++) {
-		bool known = false;
-		for (enum table_id id = 0; id < TABLE_COUNT; id++)
-			known = known || str_is(names[i], csv_table_of(id)->file);
-		if (known)
-			continue;
-		struct str near = diag_nearest(str_fold(l->arena, names[i]), next_table, NULL);
-		enum table_id id = 0;
-		while (near.n && !str_is(near, csv_table_of(id)->file))
-			id++;
-		bool slip = near.n && !*has_table(farm, id);
-		diag_add(l->diag, slip ? DIAG_WARNING : DIAG_NOTE, SPAN_NONE,
-		         "The table %s is not read.", diag_quote(l->diag, names[i]));
-		if (slip)
-			diag_hint(l->diag, "did you mean `%.*s`?", STR_ARG(near));
+	for (size_t k = 0; k < sizeof endings / sizeof *endings; k++) {
+		struct str *names;
+		size_t n;
+		if (file_list(l->arena, folder, endings[k], &names, &n, &err))
+			return diag_error(l->diag, SPAN_NONE, "%s", err.text), -2;
+		for (size_t i = 0; i < n; i++) {
+			if (k < 2)
+				report_csv(l, names[i]);
+			else
+				report_ending(l, names[i], endings[k]);
+		}
 	}
 	return 0;
 }

@@ -88,6 +88,19 @@ static struct str next_bed(void *context, size_t i)
 	return i < farm->nbeds ? farm->beds[i].id : STR_NONE;
 }
 
+enum { LISTED_MOST = 8 };
+
+static void hint_beds(const struct farm *farm, struct diag *diag)
+{
+	struct buf b;
+	buf_init(&b, 4000);
+	for (size_t i = 0; i < farm->nbeds && i < LISTED_MOST; i++)
+		buf_printf(&b, "%s%s", i ? ", " : "", diag_quote(diag, farm->beds[i].id));
+	if (farm->nbeds)
+		diag_hint(diag, "its beds are %s%s", b.data, farm->nbeds > LISTED_MOST ? " and more" : "");
+	buf_release(&b);
+}
+
 static uint32_t find_bed(struct table_reader *t, uint32_t crop)
 {
 	const struct value *v = &t->values[BATCHES_BED];
@@ -106,6 +119,8 @@ static uint32_t find_bed(struct table_reader *t, uint32_t crop)
 		struct str near = diag_nearest(text_of(v), next_bed, farm);
 		if (near.n)
 			diag_hint(diag, "did you mean %s?", diag_quote(diag, near));
+		else
+			hint_beds(farm, diag);
 		return NONE;
 	}
 	if (farm->beds[bed].crop != crop) {

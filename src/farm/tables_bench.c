@@ -88,8 +88,8 @@ size_t bench_length(struct tables *all, uint32_t source)
 		return text.n;
 	diag_warn(diag, ((struct span){ source, (uint32_t)start, (uint32_t)line.n }),
 	          "The last line %s is torn and set aside.", diag_quote(diag, line));
-	diag_hint(diag, "its end mark is missing, as after a power cut: delete it, and note again "
-	                "what it said");
+	diag_hint(diag, "its end mark is missing, as after a power cut: put a full stop into its last "
+	                "column where the line is whole, else delete it and note again what it said");
 	return start;
 }
 
@@ -207,6 +207,16 @@ static void read_drawn_part(struct table_reader *t, struct str part, struct log_
 	if (memchr(id.p, ',', id.n) && !ids_find(&t->all->ids[TABLE_STOCK], t->l->arena, id, &box)) {
 		cell_error(t, BENCH_DRAWN, "%s is no box and count.", diag_quote(diag, part));
 		diag_hint(diag, "semicolons part the boxes: B12 24; B13 10");
+		return;
+	}
+	struct str before = id; /* `B1 x 4` */
+	while (before.n && (before.p[before.n - 1] == 'x' || before.p[before.n - 1] == 'X'))
+		before.n--;
+	before = str_trim(before);
+	if (before.n < id.n && !ids_find(&t->all->ids[TABLE_STOCK], t->l->arena, id, &box) &&
+	    ids_find(&t->all->ids[TABLE_STOCK], t->l->arena, before, &box)) {
+		cell_error(t, BENCH_DRAWN, "%s is no box and count.", diag_quote(diag, part));
+		diag_hint(diag, "write `%.*s %.*s`", STR_ARG(before), STR_ARG(number));
 		return;
 	}
 	box = find_box(t, BENCH_DRAWN, id, &gone);

@@ -187,6 +187,49 @@ static const char *unit_words(const struct csv_column *c)
 	return strchr(c->unit, '`') ? "" : c->unit;
 }
 
+/* The number without the sign at its start or end; false when there is none such. */
+static bool without_sign(struct str text, const char *const *signs, struct str *number, struct rat *r)
+{
+	for (; *signs; signs++) {
+		size_t n = strlen(*signs);
+		if (text.n <= n)
+			continue;
+		if (str_starts(text, *signs))
+			*number = str_trim((struct str){ text.p + n, text.n - n });
+		else if (memcmp(text.p + text.n - n, *signs, n) == 0)
+			*number = str_trim((struct str){ text.p, text.n - n });
+		else
+			continue;
+		if (number_decimal_all(*number, '.', r) == NUMBER_OK)
+			return true;
+	}
+	return false;
+}
+
+/* `$20` and `7c` in a column of money: the number that is meant. */
+static bool hint_money(struct table_reader *t, size_t column, struct str text)
+{
+	static const char *const coins[] = { "$", "\xe2\x82\xac", "\xc2\xa3", "\xc2\xa5", NULL };
+	static const char *const cents[] = { "c", "ct", "\xc2\xa2", NULL };
+	struct str number;
+	struct rat r, hundred;
+	if (!str_starts(str_of(t->table->columns[column].unit), "money"))
+		return false;
+	if (without_sign(text, coins, &number, &r)) {
+		diag_hint(t->l->diag, "write `%.*s`: the farm block says the currency", STR_ARG(number));
+		return true;
+	}
+	rat_make(&hundred, 100, 1);
+	if (!without_sign(text, cents, &number, &r) || !rat_div(&r, r, hundred))
+		return false;
+	struct buf b;
+	buf_init(&b, 64);
+	number_print_short(&b, rat_double(r), 6);
+	diag_hint(t->l->diag, "write `%s` where cents are meant", b.data);
+	buf_release(&b);
+	return true;
+}
+
 static void number_error(struct table_reader *t, size_t column, struct str text,
                          enum number_fault fault)
 {
@@ -198,7 +241,8 @@ static void number_error(struct table_reader *t, size_t column, struct str text,
 		cell_error(t, column, "%s is no number.", quoted);
 		struct rat r;
 		size_t used;
-		if (number_decimal(text, '.', &r, &used) == NUMBER_OK && used < text.n)
+		if (!hint_money(t, column, text) &&
+		    number_decimal(text, '.', &r, &used) == NUMBER_OK && used < text.n)
 			diag_hint(t->l->diag, "write the number alone%s%s", *unit ? ", in " : "", unit);
 	}
 }
@@ -314,7 +358,8 @@ static int take_digits(struct str s, size_t *i, size_t most)
 }
 
 /* The day that was meant, where the order of its parts leaves no doubt: year first,
- * or points between day, month and year.  DAY_NONE otherwise. */
+ * points between day, month and year, or a day that can be no month.  DAY_NONE
+ * otherwise. */
 static day guess_date(struct str s)
 {
 	int part[3];
@@ -331,7 +376,9 @@ static day guess_date(struct str s)
 		return DAY_NONE;
 	if (part[0] > 31)
 		return date_from_civil(part[0], part[1], part[2]);
-	return sign == '.' ? date_from_civil(part[2], part[1], part[0]) : DAY_NONE;
+	if (sign == '.' || (part[0] > 12 && part[1] <= 12))
+		return date_from_civil(part[2], part[1], part[0]);
+	return part[1] > 12 ? date_from_civil(part[2], part[0], part[1]) : DAY_NONE;
 }
 
 static void date_error(struct table_reader *t, size_t column, struct str text)
@@ -391,6 +438,21 @@ static uint32_t find_item(struct table_reader *t, size_t column, struct str name
 	return NONE;
 }
 
+enum { LISTED_MOST = 8 };
+
+static void hint_outlets(struct loader *l)
+{
+	const struct farm *farm = l->farm;
+	struct buf b;
+	buf_init(&b, 4000);
+	for (size_t i = 0; i < farm->noutlets && i < LISTED_MOST; i++)
+		buf_printf(&b, "%s%s", i ? ", " : "", diag_quote(l->diag, farm->outlets[i].head.name));
+	if (farm->noutlets)
+		diag_hint(l->diag, "the farm sells at %s%s", b.data,
+		          farm->noutlets > LISTED_MOST ? " and more" : "");
+	buf_release(&b);
+}
+
 static uint32_t find_outlet(struct table_reader *t, size_t column, struct str name)
 {
 	uint32_t outlet;
@@ -398,7 +460,8 @@ static uint32_t find_outlet(struct table_reader *t, size_t column, struct str na
 	if (names_get(&l->outlets, str_fold(l->arena, name), &outlet))
 		return outlet;
 	cell_error(t, column, "No text of this farm defines an outlet %s.", diag_quote(l->diag, name));
-	loader_hint_name(l, name, 1u << KIND_OUTLET);
+	if (!loader_hint_name(l, name, 1u << KIND_OUTLET))
+		hint_outlets(l);
 	return NONE;
 }
 
@@ -406,22 +469,6 @@ static struct str next_colour(void *context, size_t i)
 {
 	const struct table_reader *t = context;
 	return i < t->all->texts_colours ? t->l->farm->colour_folds[i] : STR_NONE;
-}
-
-/* A colour that no text names is kept; one letter off looks like a slip. */
-static uint32_t find_colour(struct table_reader *t, size_t column, struct str name)
-{
-	struct loader *l = t->l;
-	size_t before = l->farm->ncolours;
-	uint32_t colour = loader_colour(l, name);
-	if (colour < before)
-		return colour;
-	struct str near = diag_nearest(l->farm->colour_folds[colour], next_colour, t);
-	if (near.n) {
-		cell_warn(t, column, "No text of this farm names the colour %s.", diag_quote(l->diag, name));
-		diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, near));
-	}
-	return colour;
 }
 
 static uint32_t find_place(struct table_reader *t, struct str name)
@@ -487,7 +534,7 @@ static uint32_t find_name(struct table_reader *t, size_t column, struct str name
 	case COLUMN_OUTLET:
 		return find_outlet(t, column, name);
 	case COLUMN_COLOUR:
-		return find_colour(t, column, name);
+		return loader_colour(t->l, name); /* whether it fits: cell_colour_of() */
 	case COLUMN_PLACE:
 		return find_place(t, name);
 	case COLUMN_EVENT:
@@ -558,12 +605,37 @@ bool cell_unit(struct table_reader *t, size_t column, struct item item, struct r
 	return true;
 }
 
+/* A colour that no text names is kept; one letter off looks like a slip.  Asked once
+ * for each colour. */
+static void ask_of_colour(struct table_reader *t, size_t column, uint32_t colour)
+{
+	struct loader *l = t->l;
+	struct tables *all = t->all;
+	if (colour < all->texts_colours)
+		return;
+	uint32_t new_one = colour - all->texts_colours;
+	while (all->nasked <= new_one)
+		*ARENA_PUSH(l->arena, all->asked, all->nasked, all->cap_asked) = false;
+	if (all->asked[new_one])
+		return;
+	all->asked[new_one] = true;
+	struct str near = diag_nearest(l->farm->colour_folds[colour], next_colour, t);
+	if (near.n == 0)
+		return;
+	cell_warn(t, column, "No text of this farm names the colour %s.", cell_quote(t, column));
+	diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, near));
+}
+
 bool cell_colour_of(struct table_reader *t, size_t column, uint32_t crop)
 {
 	const struct crop *c = &t->l->farm->crops[crop];
 	const struct value *v = &t->values[column];
-	if (!given(v) || c->ncolours == 0)
+	if (!given(v))
 		return true;
+	if (c->ncolours == 0) {
+		ask_of_colour(t, column, v->ref);
+		return true;
+	}
 	struct buf b;
 	for (size_t i = 0; i < c->ncolours; i++) {
 		if (c->colours[i].colour == v->ref)
@@ -582,6 +654,8 @@ bool cell_colour_of(struct table_reader *t, size_t column, uint32_t crop)
 }
 
 /* ---- all cells of a record ---- */
+
+static const char full_stop[] = "the last column holds a full stop: it says that the line is whole";
 
 static void read_cell(struct table_reader *t, size_t column, struct value *v)
 {
@@ -610,8 +684,10 @@ static void read_cell(struct table_reader *t, size_t column, struct value *v)
 		read_date(t, column, v);
 		break;
 	case COLUMN_END:
-		if (!str_is(text_of(v), "."))
+		if (!str_is(text_of(v), ".")) {
 			cell_error(t, column, "%s stands where the end mark `.` should.", cell_quote(t, column));
+			diag_hint(t->l->diag, "%s", full_stop);
+		}
 		break;
 	case COLUMN_ID:
 		v->ref = ids_hash(text_of(v), t->l->arena);
@@ -631,8 +707,11 @@ static void read_nothing(struct table_reader *t, size_t column, struct value *v)
 	v->number = NAN;
 	v->date = DAY_NONE;
 	v->ref = NONE;
-	if (t->table->columns[column].required)
-		cell_error(t, column, "The cell is empty.");
+	if (!t->table->columns[column].required)
+		return;
+	cell_error(t, column, "The cell is empty.");
+	if (t->table->columns[column].kind == COLUMN_END)
+		diag_hint(t->l->diag, "%s", full_stop);
 }
 
 void cells_read(struct table_reader *t)

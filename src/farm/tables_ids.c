@@ -159,4 +159,8 @@ void row_id(struct table_reader *t, size_t column)
 		return;
 	cell_error(t, column, "The %s %s stands in two rows.", t->table->row, cell_quote(t, column));
 	diag_also(t->l->diag, csv_span(t->csv, &ids->keys[old]), "the other row");
+	struct str id = text_of(v);
+	if (t->id == TABLE_ORDERS)
+		diag_hint(t->l->diag, "two pieces on one order are two rows: `%.*sa` and `%.*sb`",
+		          (int)str_fit(id, 40), id.p, (int)str_fit(id, 40), id.p);
 }

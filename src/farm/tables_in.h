@@ -79,6 +79,8 @@ struct tables {
 	day first_count, last_count; /* earliest and latest counted day of stock.csv */
 	struct civil today;          /* year 0 when the clock is out of range */
 	uint32_t texts_colours;      /* colours that the texts name */
+	bool *asked;                 /* of the colours behind these: said that it looks like a slip */
+	size_t nasked, cap_asked;
 };
 
 struct table_reader {

@@ -155,8 +155,8 @@ static void paths_and_values(void **state)
 		{ "Statice cutting days", "cut.days", 63 },
 		{ "Willow ring 35 cm cost", "supply.cost", 2.1 },
 		{ "Grass tuft tying", "part.task", 40.0 / 60 },
-		{ "Grass tuft making", "part.task", 5 },
-		{ "Grass tuft making batch", "part.batch", 20 },
+		{ "Grass tuft work", "part.task", 5 },
+		{ "Grass tuft work batch", "part.batch", 20 },
 		{ "Tideline wreath wiring", "piece.task", 35 },
 		{ "Tideline wreath wiring 2", "piece.task", 4 },
 		{ "Tideline wreath setting up batch", "piece.batch", 6 },
@@ -200,10 +200,10 @@ static void only_what_can_be_supposed(void **state)
 	for (size_t i = 0; i < n; i++)
 		buf_printf(&b, "%.*s%s, ", STR_ARG(list[i].path), list[i].fig->given ? "" : "*");
 	assert_text(buf_slice(&b),
-	            "wage*, wage burden*, overhead*, overhead hours*, growing*, bench hours*, "
+	            "wage*, wage burden*, overhead*, overhead hours*, growing*, bench hours*, Statice cost*, Twice cost*, "
 	            "Statice field loss*, Twice field loss*, Statice drying loss*, Twice drying loss*, "
 	            "Statice storage loss*, Twice storage loss*, Statice bench loss*, Twice bench loss*, "
-	            "Ring cost*, Wreath making, Wreath market price*, market fee*, market fixed fee*, market spoiled share*, ");
+	            "Ring cost*, Wreath work, Wreath market price*, market fee*, market fixed fee*, market spoiled share*, ");
 	buf_release(&b);
 	texts_end(&t);
 }
@@ -237,6 +237,8 @@ static void suppositions(void **state)
 		{ "Statice drying days = 3 weeks", "Statice drying days", 21 },
 		{ "Tideline wreath weight = 1.2 kg", "Tideline wreath weight", 1200 },
 		{ "market travel = 40 km", "market travel", 40 },
+		{ "online sending up to 2000 g = 8", "online sending up to 2 kg", 8 },
+		{ "web sending up to 5 kilograms = 9.5", "online sending up to 5 kg", 9.5 },
 		{ "Statice loss weight = 35 stems", "Statice loss weight", 35 },
 	};
 	struct texts t;
@@ -330,6 +332,11 @@ static void wrong_suppositions(void **state)
 		  "  Statice dryng loss = 20%\n"
 		  "  ^~~~~~~~~~~~~~~~~~\n"
 		  "  hint: did you mean `Statice drying loss`?\n" },
+		{ "web sending up to 3 lb = 9",
+		  "--suppose:1:1: error: `web sending up to 3 lb` is no figure of this farm.\n"
+		  "  web sending up to 3 lb = 9\n"
+		  "  ^~~~~~~~~~~~~~~~~~~~~~\n"
+		  "  hint: its steps are `sending up to 2 kg`, `sending up to 5 kg`\n" },
 		{ "the weather = 20%",
 		  "--suppose:1:1: error: `the weather` is no figure of this farm.\n"
 		  "  the weather = 20%\n"
@@ -401,6 +408,29 @@ static void wrong_suppositions(void **state)
 		assert_int_equal(t.farm.nsupposed, 0);
 		texts_end(&t);
 	}
+}
+
+/* Said in pounds, shown in kilograms, found by both; costs that no line says. */
+static void found_by_other_units(void **state)
+{
+	struct texts t;
+	(void)state;
+	texts_load(&t, "crop Lunaria\nsupply Raffia\noutlet Web\n  sends 7 up to 2 lb, 9 up to 5 lb\n"
+	               "piece Posy\n  takes 4 min\n  takes 5 min work\n");
+	assert_int_equal(figures_suppose(&t.farm, "Web sending up to 2 lb = 8", &t.diag), 0);
+	assert_near(t.farm.outlets[0].tariffs[0].money.v, 8);
+	assert_int_equal(figures_suppose(&t.farm, "Web sending up to 2.268 kg = 10", &t.diag), 0);
+	assert_near(t.farm.outlets[0].tariffs[1].money.v, 10);
+	assert_int_equal(figures_suppose(&t.farm, "Lunaria cost = 0.3", &t.diag), 0);
+	assert_near(t.farm.crops[0].cost.v, 0.3);
+	assert_true(t.farm.crops[0].cost.given);
+	assert_int_equal(figures_suppose(&t.farm, "Raffia cost = 1.2", &t.diag), 0);
+	assert_near(t.farm.supplies[0].cost.v, 1.2);
+	assert_int_equal(figures_suppose(&t.farm, "Posy work = 6 min", &t.diag), 0);
+	assert_int_equal(figures_suppose(&t.farm, "Posy work 2 = 7 min", &t.diag), 0);
+	assert_near(t.farm.pieces[0].tasks[0].seconds.v, 360);
+	assert_near(t.farm.pieces[0].tasks[1].seconds.v, 420);
+	texts_end(&t);
 }
 
 static void supposed_twice(void **state)
@@ -487,6 +517,7 @@ int main(void)
 		cmocka_unit_test(new_figures),
 		cmocka_unit_test(every_figure_as_it_is_shown),
 		cmocka_unit_test(wrong_suppositions),
+		cmocka_unit_test(found_by_other_units),
 		cmocka_unit_test(supposed_twice),
 		cmocka_unit_test(one_path_two_figures),
 		cmocka_unit_test(doc_has_every_kind),

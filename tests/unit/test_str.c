@@ -174,7 +174,8 @@ static void folding(void **state)
 		{ "\xc2\x85x", "x", true },                          /* next line, U+0085 */
 		{ "\xef\xac\x81" "a", "fia", true },                 /* casefold opens the fi ligature */
 		{ "\xc2\xb2", "2", false },                          /* no compatibility forms */
-		{ "Hare's-tail", "Hare\xe2\x80\x99s-tail", false },
+		{ "Hare's-tail", "hare\xe2\x80\x99s-TAIL", true }, /* curly */
+		{ "\xe2\x80\x98n", "\xca\xbcn", true },
 		{ "\xe1\xbb\xb8", "\xe1\xbb\xb9", true },            /* Y tilde */
 		{ "\xcc\x81\xcc\xa7" "c", "c", false },
 		{ "c\xcc\xa7\xcc\x81", "c\xcc\x81\xcc\xa7", true },  /* marks in either order */

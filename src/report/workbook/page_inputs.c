@@ -121,6 +121,18 @@ static void name_inputs(struct pages *p)
 	}
 }
 
+static bool is_stem_cost(const struct figure *f)
+{
+	return strcmp(f->kind->id, "crop.cost") == 0;
+}
+
+/* A cost that no line says is a gap only where nothing better is known of the crop. */
+static bool worth_a_row(const struct pages *p, const struct figure *f)
+{
+	return !is_stem_cost(f) || f->fig->given ||
+	       p->r->stems.crops[f->subject.index].source == COST_NONE;
+}
+
 void inputs_lay_out(struct pages *p)
 {
 	struct figure *all;
@@ -128,9 +140,11 @@ void inputs_lay_out(struct pages *p)
 	/* The list hands out places in the model for suppositions; here they are only read. */
 	figures_list((struct farm *)(uintptr_t)p->farm, p->arena, &all, &n);
 	p->inputs_list = ARENA_ARRAY(p->arena, n, struct input);
-	p->ninputs = n;
-	for (size_t i = 0; i < n; i++)
-		p->inputs_list[i].figure = &all[i];
+	p->ninputs = 0;
+	for (size_t i = 0; i < n; i++) {
+		if (worth_a_row(p, &all[i]))
+			p->inputs_list[p->ninputs++].figure = &all[i];
+	}
 	if (p->ninputs)
 		qsort(p->inputs_list, p->ninputs, sizeof *p->inputs_list, by_subject);
 	for (p->cap_slots = 64; p->cap_slots < 2 * p->ninputs;)
@@ -310,7 +324,8 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
 	double scale = scale_of(f->kind), v = f->fig->v * scale;
 	bool used = in->live || in->solved;
-	bool unknown = f->kind->subject == KIND_SUPPLY && !f->fig->given && !f->fig->supposed;
+	bool cost = f->kind->subject == KIND_SUPPLY || is_stem_cost(f);
+	bool unknown = cost && !f->fig->given && !f->fig->supposed;
 	enum shape shape = shape_of(p, f->kind->unit, v);
 	struct str of = f->kind->subject == KIND_FARM ? p->farm->business.head.name : STR_NONE;
 	if (f->kind->subject == KIND_OUTLET)
