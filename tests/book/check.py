@@ -288,6 +288,20 @@ def one_input(k, farm, engine, path, value, must_move):
         need(moved(before, after, sheet, column) > 0, "%s moves nothing in %s of %s", path, column, sheet)
 
 
+def missing_cost(k, farm, engine, paths):
+    """Costs that nobody knows are empty cells; typed in, they are used at once."""
+    _, book = k.book(farm)
+    values = {}
+    for step, path in enumerate(paths):
+        i = pick(book, path)
+        need(i.value is None, "%s holds %r", path, i.value)
+        need(i.moves.startswith("formulas"), "%s moves %s", path, i.moves)
+        values[i] = 0.31 + 0.1 * step
+    before, after = change_and_compare(k, farm, engine, values, tag="missing-" + engine)
+    for sheet in ("Stem costs", "Cost lines", "Cost build-up", "Prices"):
+        need(moved(before, after, sheet) > 0, "nothing on %s has moved", sheet)
+
+
 def another_day(k, farm, engine, on):
     before, after = change_and_compare(k, farm, engine, {}, on=on, tag="day-" + engine)
     need(moved(before, after, "Boxes", "L") > 0, "no box has changed by %s", on)
@@ -426,6 +440,8 @@ def tests(k):
         yield "another day demo " + engine, lambda e=engine: another_day(k, "demo", e, "2027-03-01")
         yield ("another day every-rule " + engine,
                lambda e=engine: another_day(k, "every-rule", e, "2026-12-24"))
+        yield ("missing cost gaps " + engine,
+               lambda e=engine: missing_cost(k, "gaps", e, ["Lunaria cost", "Yarrow cost"]))
         yield ("another day gaps " + engine,
                lambda e=engine: another_day(k, "gaps", e, "2027-02-14"))
         money = [("Cost build-up", "G"), ("Prices", "H"), ("Prices", "I"), ("Prices", "M"), ("Prices", "N")]

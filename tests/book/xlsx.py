@@ -106,7 +106,8 @@ def rewrite(path, out, change):
 
 
 def type_over(path, out, values):
-    """values: {(sheet, "C5"): number}.  Only the number's text changes."""
+    """values: {(sheet, "C5"): number}.  Only the number's text changes;
+    an empty cell gets one."""
     with zipfile.ZipFile(path) as z:
         parts = sheet_parts(z)
     todo = {}
@@ -120,6 +121,9 @@ def type_over(path, out, values):
         for ref, v in todo[name]:
             text, n = re.subn(r'(<c r="%s"[^>]*>)<v>[^<]*</v>' % ref,
                               lambda m: "%s<v>%r</v>" % (m.group(1), float(v)), text)
+            if not n:
+                text, n = re.subn(r'<c r="%s"([^>]*)/>' % ref,
+                                  lambda m: '<c r="%s"%s><v>%r</v></c>' % (ref, m.group(1), float(v)), text)
             if n != 1:
                 raise ValueError("no number in %s of %s to type over" % (ref, name))
         return text.encode("utf-8")

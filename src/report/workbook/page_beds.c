@@ -336,7 +336,9 @@ static void grown(struct pages *p, uint32_t row, uint32_t c)
 		page_live(g, row, STEMS_GROWN, cost->grown, "%s",
 			  fig_ref(p, crop->cost.given ? &crop->cost : &crop->bought));
 	} else {
-		page_words(g, row, STEMS_GROWN, "not known");
+		const char *said = fig_ref(p, &crop->cost);
+		page_live_text(g, row, STEMS_GROWN, "not known", "IF(ISNUMBER(%s),%s,\"not known\")",
+			       said, said);
 	}
 }
 

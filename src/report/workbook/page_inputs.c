@@ -121,16 +121,14 @@ static void name_inputs(struct pages *p)
 	}
 }
 
-static bool is_stem_cost(const struct figure *f)
+/* A crop's cost that no line says: of use only where nothing else tells it. */
+static bool of_no_use(const struct pages *p, const struct figure *f)
 {
-	return strcmp(f->kind->id, "crop.cost") == 0;
-}
-
-/* A cost that no line says is a gap only where nothing better is known of the crop. */
-static bool worth_a_row(const struct pages *p, const struct figure *f)
-{
-	return !is_stem_cost(f) || f->fig->given ||
-	       p->r->stems.crops[f->subject.index].source == COST_NONE;
+	if (f->kind->subject != KIND_CROP || f->fig->given)
+		return false;
+	uint32_t crop = f->subject.index;
+	return f->fig == &p->farm->crops[crop].cost &&
+	       p->r->stems.crops[crop].grown_source != COST_NONE;
 }
 
 void inputs_lay_out(struct pages *p)
@@ -140,9 +138,8 @@ void inputs_lay_out(struct pages *p)
 	/* The list hands out places in the model for suppositions; here they are only read. */
 	figures_list((struct farm *)(uintptr_t)p->farm, p->arena, &all, &n);
 	p->inputs_list = ARENA_ARRAY(p->arena, n, struct input);
-	p->ninputs = 0;
 	for (size_t i = 0; i < n; i++) {
-		if (worth_a_row(p, &all[i]))
+		if (!of_no_use(p, &all[i]))
 			p->inputs_list[p->ninputs++].figure = &all[i];
 	}
 	if (p->ninputs)
@@ -316,6 +313,14 @@ static const char *where_words(struct pages *p, const struct figure *f, bool unk
 		       : text_of(p, "not said: %s", number_ref(p, f->fig->v));
 }
 
+/* What a stem or a supply costs: without it nothing is known, which is not 0. */
+static bool is_cost(const struct pages *p, const struct figure *f)
+{
+	if (f->kind->subject == KIND_SUPPLY)
+		return true;
+	return f->kind->subject == KIND_CROP && f->fig == &p->farm->crops[f->subject.index].cost;
+}
+
 static void input_row(struct pages *p, const struct input *in, bool starts)
 {
 	const struct page *g = &p->inputs;
@@ -324,8 +329,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
 	double scale = scale_of(f->kind), v = f->fig->v * scale;
 	bool used = in->live || in->solved;
-	bool cost = f->kind->subject == KIND_SUPPLY || is_stem_cost(f);
-	bool unknown = cost && !f->fig->given && !f->fig->supposed;
+	bool unknown = !f->fig->given && is_cost(p, f);
 	enum shape shape = shape_of(p, f->kind->unit, v);
 	struct str of = f->kind->subject == KIND_FARM ? p->farm->business.head.name : STR_NONE;
 	if (f->kind->subject == KIND_OUTLET)
