@@ -384,6 +384,58 @@ static void say_works(const struct stemcosts *all, const struct farm *farm, stru
 		       text);
 }
 
+/* ---- supposed, and nothing rests on it ---- */
+
+/* What is believed before a supposed cost or buying price; NULL: it counts. */
+static const char *believed_first(const struct stem_cost *cost, const struct crop *c, bool buying)
+{
+	if (cost->grown_source == COST_BED)
+		return "its bed's record comes first";
+	if (buying && c->cost.given)
+		return "its `costs` line comes first";
+	return cost->source == COST_BOX ? "the price paid for its boxes comes first" : NULL;
+}
+
+static bool hours_counted(const struct farm *farm, const struct stem_cost *cost, enum work w)
+{
+	for (size_t i = 0; i < cost->nbeds; i++) {
+		const struct bed *bed = &farm->beds[cost->beds[i]];
+		if (isnan(w == WORK_CUT ? bed->cut_hours : bed->dry_hours))
+			return false;
+	}
+	return cost->nbeds > 0;
+}
+
+static void say_in_vain(const struct stemcosts *all, const struct farm *farm, struct arena *a,
+                        struct remarks *r)
+{
+	struct said works = { 0 };
+	for (size_t i = 0; i < farm->ncrops; i++) {
+		const struct crop *c = &farm->crops[i];
+		const struct stem_cost *cost = &all->crops[i];
+		struct said name = { 0 };
+		said_add(&name, a, c->head.name);
+		for (int buying = 0; buying < 2; buying++) {
+			const struct fig *fig = buying ? &c->bought : &c->cost;
+			const char *first = believed_first(cost, c, buying);
+			if (fig->supposed && first)
+				remark(r, REMARK_ASSUMED,
+				       "The supposed %s of %s changes nothing: %s.",
+				       buying ? "buying price" : "cost", said_text(&name), first);
+		}
+		for (int w = 0; w < WORK_COUNT; w++) {
+			if (c->works[w].seconds.supposed &&
+			    hours_counted(farm, cost, (enum work)w))
+				said_add(&works, a, c->head.name);
+		}
+	}
+	if (works.n)
+		remark(r, REMARK_ASSUMED,
+		       "The supposed times of works on %s change nothing: hours counted on the beds "
+		       "come first.",
+		       said_text(&works));
+}
+
 static void say_crops(const struct stemcosts *all, const struct farm *farm, struct arena *a,
                       struct remarks *r)
 {
@@ -475,4 +527,5 @@ void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const stru
 		       said_text(&partly));
 	say_crops(out, farm, a, r);
 	say_beds(out, farm, a, r);
+	say_in_vain(out, farm, a, r);
 }

@@ -21,12 +21,13 @@ import xlsx
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
-# farm, date, formulas at least: a farm that stops being read would pass unseen
+# farm, date, formulas at least (a farm that stops being read would pass unseen), options
 FARMS = {
-    "demo": (os.path.join(ROOT, "recipes-demo"), "2026-11-14", 3000),
-    "every-rule": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000),
-    "gaps": (os.path.join(ROOT, "tests", "farms", "gaps"), "2026-11-20", 200),
-    "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150),
+    "demo": (os.path.join(ROOT, "recipes-demo"), "2026-11-14", 3000, []),
+    "every-rule": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000, []),
+    "gaps": (os.path.join(ROOT, "tests", "farms", "gaps"), "2026-11-20", 200, []),
+    "with-past": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000, ["--with-past"]),
+    "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150, []),
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
           "Beds", "Dried share", "Stock", "Boxes", "Moves", "Reach", "Orders", "Outlets",
@@ -83,8 +84,8 @@ class Check:
         return os.path.join(self.folder, name)
 
     def write(self, farm, out, on=None, suppose=()):
-        folder, date, _ = FARMS[farm]
-        args = [self.program, "book", folder, "--on", on or date, "--output", self.path(out)]
+        folder, date, _, options = FARMS[farm]
+        args = [self.program, "book", folder, "--on", on or date, "--output", self.path(out)] + options
         for s in suppose:
             args += ["--suppose", s]
         rc, said = engines.run(args)
@@ -360,6 +361,38 @@ def read_by_another(k, farm):
         need(names.get(name) == ("Inputs", "C%d" % i.row), "%s is not the name of its cell", name)
 
 
+def not_counted_is_empty(k):
+    """Loss beyond the normal is known where boxed stems were counted, and only there."""
+    for farm, crop, known in (("gaps", "Statice", False), ("every-rule", "Statice", True),
+                              ("every-rule", "Strawflower", True), ("every-rule", "Ammobium", False)):
+        cells = k.book(farm)[1]["Stem costs"]
+        row = next(xlsx.split(r)[1] for r, c in cells.items() if r[0] == "A" and c.value == crop)
+        for head in ("lost", "lost_money"):
+            column = [c[0] for c in documented()["Stem costs"]].index("`%s`" % head)
+            c = cells.get("%s%d" % ("ABCDEFGHIJKLMNOP"[column], row))
+            value = c.value if c else None
+            need((value is not None) == known, "%s of %s in %s: %r", head, crop, farm, value)
+
+
+def past_is_used(k):
+    """Asked to, the workbook counts boxes past keeping as the others."""
+    def past(farm):
+        cells = k.book(farm)[1]["Boxes"]
+        rows = [r[1:] for r, c in cells.items() if r[0] == "M" and c.value == "past"]
+        need(rows, "no box of %s is past keeping", farm)
+        return sum(cells["N" + r].value for r in rows)
+    need(past("every-rule") == 0, "left out, but usable")
+    need(past("with-past") > 0, "asked for, but not usable")
+
+
+def unlabelled_work(k):
+    """Called as --suppose calls it."""
+    cells = k.book("every-rule")[1]["Cost lines"]
+    found = [c.value for r, c in cells.items() if r[0] == "B" and cells.get("A" + r[1:])
+             and cells["A" + r[1:]].value == "Crown"]
+    need("making" in found and "work" not in found, "Crown takes %s", ", ".join(map(str, found)))
+
+
 def no_functions_but_known(k, farm):
     """Only functions that every engine knows, and none that looks at the clock."""
     known = {"ABS", "AND", "COUNT", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "N",
@@ -424,6 +457,9 @@ def tests(k):
         yield "known functions " + farm, lambda f=farm: no_functions_but_known(k, f)
     yield "read by another demo", lambda: read_by_another(k, "demo")
     yield "text stays text", lambda: text_stays_text(k)
+    yield "not counted is empty", lambda: not_counted_is_empty(k)
+    yield "past is used", lambda: past_is_used(k)
+    yield "unlabelled work", lambda: unlabelled_work(k)
     yield "kinds are true", lambda: kinds_are_true(k)
     for engine in engines.ENGINES:
         for farm in FARMS:

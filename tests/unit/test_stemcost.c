@@ -524,6 +524,58 @@ static void test_work_not_said(void **state)
 	build_end(&b);
 }
 
+/* A supposed figure that something better known overrules changes nothing: said. */
+static void test_supposed_in_vain(void **state)
+{
+	(void)state;
+	struct built b;
+	struct stemcosts s;
+	build_start(&b);
+	struct crop *c = build_crop(&b, "Statice");
+	struct item stems = build_crop_item(&b, c);
+	struct bed *bed = build_bed(&b, c, 100, 0);
+	bed->money = 20;
+	c->cost = build_fig(0.9);
+	take_costs(&b, &s, "2025-11-25");
+	assert_false(build_said(&b, REMARK_ASSUMED, "changes nothing"));
+	c->cost.supposed = true;
+	take_costs(&b, &s, "2025-11-25");
+	assert_true(build_said(&b, REMARK_ASSUMED,
+	                       "The supposed cost of Statice changes nothing: its bed's record comes "
+	                       "first."));
+	/* Hours that were counted come before those by the works line. */
+	bed->cut_hours = 3;
+	c->works[WORK_CUT] = (struct rate){ build_fig(9), PER_STEM };
+	c->works[WORK_CUT].seconds.supposed = true;
+	take_costs(&b, &s, "2025-11-25");
+	assert_true(build_said(&b, REMARK_ASSUMED,
+	                       "The supposed times of works on Statice change nothing: hours counted "
+	                       "on the beds come first."));
+	bed->cut_hours = NAN;
+	take_costs(&b, &s, "2025-11-25");
+	assert_false(build_said(&b, REMARK_ASSUMED, "times of works"));
+	/* No bed: the line counts, until every box has a price of its own. */
+	b.farm.nbeds = 0;
+	take_costs(&b, &s, "2025-11-25");
+	assert_false(build_said(&b, REMARK_ASSUMED, "changes nothing"));
+	build_box(&b, "B1", stems, 50, "2025-08-01", "2025-11-01")->price = 0.4;
+	take_costs(&b, &s, "2025-11-25");
+	assert_true(build_said(&b, REMARK_ASSUMED,
+	                       "The supposed cost of Statice changes nothing: the price paid for its "
+	                       "boxes comes first."));
+	build_box(&b, "B2", stems, 50, "2025-08-01", "2025-11-01");
+	take_costs(&b, &s, "2025-11-25");
+	assert_false(build_said(&b, REMARK_ASSUMED, "changes nothing"));
+	/* The line comes before the buying price. */
+	c->bought = build_fig(0.5);
+	c->bought.supposed = true;
+	take_costs(&b, &s, "2025-11-25");
+	assert_true(build_said(&b, REMARK_ASSUMED,
+	                       "The supposed buying price of Statice changes nothing: its `costs` line "
+	                       "comes first."));
+	build_end(&b);
+}
+
 static void test_partly_priced(void **state)
 {
 	(void)state;
@@ -597,6 +649,7 @@ int main(void)
 		cmocka_unit_test(test_remarks),
 		cmocka_unit_test(test_losses_partly_said),
 		cmocka_unit_test(test_work_not_said),
+		cmocka_unit_test(test_supposed_in_vain),
 		cmocka_unit_test(test_partly_priced),
 		cmocka_unit_test(test_properties),
 	};

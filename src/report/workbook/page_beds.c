@@ -103,7 +103,8 @@ static const struct book_column stem_columns[] = {
 	[STEMS_LEFT] = { "left", "Usable of boxed", "", SHAPE_PERCENT, 9, ORIGIN_LIVE,
 			 "Usable in pieces / as boxed." },
 	[STEMS_LOST] = { "lost", "Lost beyond the normal", "stems", SHAPE_ONE, 9, ORIGIN_LIVE,
-			 "Of all its beds: not in the cost of a stem." },
+			 "Of all its beds: not in the cost of a stem. Empty where no stems boxed "
+			 "were counted." },
 	[STEMS_LOST_MONEY] = { "lost_money", "Lost beyond the normal", "$", SHAPE_MONEY, 10,
 			       ORIGIN_LIVE, NULL },
 	[STEMS_FIELD] = { "field", "Loss in the field", "", SHAPE_PERCENT, 8, ORIGIN_LIVE, NULL },
@@ -376,6 +377,16 @@ static void pooled(struct pages *p, uint32_t row, uint32_t c)
 		  bench);
 }
 
+/* Whether anything is known of losses beyond the normal ones. */
+static bool boxed_counted(const struct pages *p, const struct stem_cost *cost)
+{
+	for (size_t i = 0; i < cost->nbeds; i++) {
+		if (!isnan(p->r->stems.beds[cost->beds[i]].boxed))
+			return true;
+	}
+	return false;
+}
+
 static void crop_row(struct pages *p, uint32_t c)
 {
 	const struct page *g = &p->stems;
@@ -388,7 +399,7 @@ static void crop_row(struct pages *p, uint32_t c)
 		   cost->source == COST_NONE ? "not known" : cost_source_name(cost->source));
 	grown(p, row, c);
 	pooled(p, row, c);
-	if (beds.last >= beds.first) {
+	if (boxed_counted(p, cost)) {
 		const char *per = cells_far(p->drying.s, beds.first, beds.last, DRY_LOST);
 		page_live(g, row, STEMS_LOST, cost->abnormal_stems, "SUM(%s)", per);
 		page_live(g, row, STEMS_LOST_MONEY, cost->abnormal_money, "SUM(%s)",
