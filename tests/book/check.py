@@ -27,6 +27,7 @@ FARMS = {
     "every-rule": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000, []),
     "gaps": (os.path.join(ROOT, "tests", "farms", "gaps"), "2026-11-20", 200, []),
     "with-past": (os.path.join(ROOT, "tests", "farms", "every-rule"), "2026-11-20", 1000, ["--with-past"]),
+    "single": (os.path.join(ROOT, "tests", "farms", "single"), "2026-11-20", 100, []),
     "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150, []),
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",

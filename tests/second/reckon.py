@@ -16,7 +16,8 @@ import sys
 from fractions import Fraction as F
 
 FARMS = [("tests/farms/every-rule", "2026-11-10"), ("tests/farms/every-rule", "2027-01-15"),
-         ("tests/farms/gaps", "2026-11-20"), ("tests/farms/full", "2026-11-10"), ("recipes-demo", "2026-11-10"),
+         ("tests/farms/gaps", "2026-11-20"),
+         ("tests/farms/single", "2026-11-20"), ("tests/farms/full", "2026-11-10"), ("recipes-demo", "2026-11-10"),
          ("recipes-demo", "2026-12-01")]
 UNITS = {"mm": ("m", F(1, 1000)), "cm": ("m", F(1, 100)), "m": ("m", F(1)), "km": ("m", F(1000)),
          "in": ("m", F(254, 10000)), "g": ("g", F(1)), "kg": ("g", F(1000)),

@@ -129,23 +129,24 @@ static void earner(struct facts *f, double place, const char *place_formula)
 	const struct price_line *l = line_at(p, place);
 	uint32_t last = ROW_FIRST + (uint32_t)p->r->prices.n - 1;
 	const struct sheet *s = p->prices.s;
+	/* From the head on: in a range of one cell some engines' INDEX finds nothing. */
 	const char *match =
-	    text_of(p, "MATCH(%s,%s,0)", place_formula, cells_far(s, ROW_FIRST, last, PRICE_RANK));
+	    text_of(p, "MATCH(%s,%s,0)", place_formula, cells_far(s, ROW_HEAD, last, PRICE_RANK));
 	const char *asked =
-	    text_of(p, "INDEX(%s,%s)", cells_far(s, ROW_FIRST, last, PRICE_ASKED), match);
+	    text_of(p, "INDEX(%s,%s)", cells_far(s, ROW_HEAD, last, PRICE_ASKED), match);
 	const char *point =
-	    text_of(p, "INDEX(%s,%s)", cells_far(s, ROW_FIRST, last, PRICE_POINT), match);
+	    text_of(p, "INDEX(%s,%s)", cells_far(s, ROW_HEAD, last, PRICE_POINT), match);
 	struct str piece = p->farm->pieces[l->piece].head.name,
 		   outlet = p->farm->outlets[l->outlet].head.name;
 	page_live_text(g, f->row, SUM_WHAT, text_of(p, "%.*s", STR_ARG(piece)), "INDEX(%s,%s)",
-		       cells_far(s, ROW_FIRST, last, PRICE_PIECE), match);
+		       cells_far(s, ROW_HEAD, last, PRICE_PIECE), match);
 	page_live_text(g, f->row, SUM_WHERE, text_of(p, "%.*s", STR_ARG(outlet)), "INDEX(%s,%s)",
-		       cells_far(s, ROW_FIRST, last, PRICE_OUTLET), match);
+		       cells_far(s, ROW_HEAD, last, PRICE_OUTLET), match);
 	page_live(g, f->row, SUM_PRICE, l->at.paid, "IF(%s>0,%s,%s)", asked, asked, point);
 	page_live_or(g, f->row, SUM_MARGIN, l->at.margin, "none", "INDEX(%s,%s)",
-		     cells_far(s, ROW_FIRST, last, PRICE_MARGIN), match);
+		     cells_far(s, ROW_HEAD, last, PRICE_MARGIN), match);
 	page_live(g, f->row, SUM_HOUR, l->at.per_hour, "INDEX(%s,%s)",
-		  cells_far(s, ROW_FIRST, last, PRICE_PER_HOUR), match);
+		  cells_far(s, ROW_HEAD, last, PRICE_PER_HOUR), match);
 	f->row++;
 }
 
