@@ -183,7 +183,7 @@ static void task_line(struct pages *p, uint32_t row, const struct task *task)
 	const struct page *g = &p->lines;
 	double k = task->batch.given ? fmax(floor(task->batch.v), 1) : 1;
 	double minutes = task->seconds.v / k / MINUTE;
-	page_text(g, row, LINE_WHAT, task->label.n ? task->label : STR("making"));
+	page_text(g, row, LINE_WHAT, task->label.n ? task->label : STR("work"));
 	page_words(g, row, LINE_KIND, "work");
 	if (task->batch.given)
 		sheet_formula(g->s, row, LINE_COUNT, LOOK(PLAIN, FOUR), 1 / k, "1/MAX(1,INT(%s))",

@@ -121,14 +121,19 @@ static void name_inputs(struct pages *p)
 	}
 }
 
+/* What a stem or a supply costs: without it nothing is known, which is not 0. */
+static bool is_cost(const struct pages *p, const struct figure *f)
+{
+	if (f->kind->subject == KIND_SUPPLY)
+		return true;
+	return f->kind->subject == KIND_CROP && f->fig == &p->farm->crops[f->subject.index].cost;
+}
+
 /* A crop's cost that no line says: of use only where nothing else tells it. */
 static bool of_no_use(const struct pages *p, const struct figure *f)
 {
-	if (f->kind->subject != KIND_CROP || f->fig->given)
-		return false;
-	uint32_t crop = f->subject.index;
-	return f->fig == &p->farm->crops[crop].cost &&
-	       p->r->stems.crops[crop].grown_source != COST_NONE;
+	return f->kind->subject == KIND_CROP && is_cost(p, f) && !f->fig->given &&
+	       p->r->stems.crops[f->subject.index].grown_source != COST_NONE;
 }
 
 void inputs_lay_out(struct pages *p)
@@ -311,14 +316,6 @@ static const char *where_words(struct pages *p, const struct figure *f, bool unk
 		return place_words(p, f->fig->at);
 	return unknown ? "not said: not known"
 		       : text_of(p, "not said: %s", number_ref(p, f->fig->v));
-}
-
-/* What a stem or a supply costs: without it nothing is known, which is not 0. */
-static bool is_cost(const struct pages *p, const struct figure *f)
-{
-	if (f->kind->subject == KIND_SUPPLY)
-		return true;
-	return f->kind->subject == KIND_CROP && f->fig == &p->farm->crops[f->subject.index].cost;
 }
 
 static void input_row(struct pages *p, const struct input *in, bool starts)
