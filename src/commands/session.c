@@ -71,6 +71,16 @@ static struct str next_name(void *ctx, size_t i)
 	return of_name_at(ctx, i);
 }
 
+/* The name as the farm's texts have it, capitals and all. */
+static struct str as_written(const struct farm *farm, struct str fold)
+{
+	struct item item;
+	uint32_t outlet = farm_find_outlet(farm, fold);
+	if (farm_find(farm, fold, &item))
+		return farm_head(farm, item)->name;
+	return outlet != NONE ? farm->outlets[outlet].head.name : fold;
+}
+
 /* Names of --of, looked up. */
 static int choose(struct session *s)
 {
@@ -90,7 +100,8 @@ static int choose(struct session *s)
 			struct str near =
 			    diag_nearest(str_fold(&s->arena, name), next_name, s->farm);
 			if (near.n)
-				diag_hint(&s->diag, "did you mean `%.*s`?", STR_ARG(near));
+				diag_hint(&s->diag, "did you mean %s?",
+					  diag_quote(&s->diag, as_written(s->farm, near)));
 			return EXIT_USAGE;
 		}
 	}

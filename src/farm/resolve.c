@@ -329,6 +329,16 @@ static struct str next_colour(void *ctx, size_t i)
 	return i < k->crop->ncolours ? k->farm->colour_folds[k->crop->colours[i].colour] : STR_NONE;
 }
 
+/* The colour as it was first written, from its fold. */
+static struct str colour_as_written(const struct farm *farm, struct str fold)
+{
+	for (size_t i = 0; i < farm->ncolours; i++) {
+		if (str_eq(farm->colour_folds[i], fold))
+			return farm->colours[i];
+	}
+	return fold;
+}
+
 static bool crop_has_colour(const struct crop *crop, uint32_t colour)
 {
 	for (size_t i = 0; i < crop->ncolours; i++) {
@@ -352,7 +362,8 @@ static void check_colours(struct loader *l, const struct pending_need *p,
 			   "%s has no colour %s in its `colours` line.", quote_name(l, o->item),
 			   diag_quote(l->diag, name));
 		if (near.n)
-			diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, near));
+			diag_hint(l->diag, "did you mean %s?",
+				  diag_quote(l->diag, colour_as_written(l->farm, near)));
 	}
 	for (size_t i = 1; i < o->ncolours; i++) {
 		for (size_t j = 0; j < i; j++) {
