@@ -375,6 +375,14 @@ def not_counted_is_empty(k):
             need((value is not None) == known, "%s of %s in %s: %r", head, crop, farm, value)
 
 
+def lengths_as_written(k):
+    """12 in are 30.48 cm, to the last place."""
+    book = k.book("gaps")[1]
+    for sheet, column in (("Boxes", "D"), ("Stock", "C")):
+        found = [c.value for r, c in book[sheet].items() if xlsx.split(r)[0] == column]
+        need(30.48 in found, "lengths on %s: %s", sheet, found)
+
+
 def past_is_used(k):
     """Asked to, the workbook counts boxes past keeping as the others."""
     def past(farm):
@@ -459,6 +467,7 @@ def tests(k):
     yield "read by another demo", lambda: read_by_another(k, "demo")
     yield "text stays text", lambda: text_stays_text(k)
     yield "not counted is empty", lambda: not_counted_is_empty(k)
+    yield "lengths as written", lambda: lengths_as_written(k)
     yield "past is used", lambda: past_is_used(k)
     yield "unlabelled work", lambda: unlabelled_work(k)
     yield "kinds are true", lambda: kinds_are_true(k)
