@@ -622,8 +622,11 @@ static void ask_of_colour(struct table_reader *t, size_t column, uint32_t colour
 	struct str near = diag_nearest(l->farm->colour_folds[colour], next_colour, t);
 	if (near.n == 0)
 		return;
+	uint32_t meant = 0;
+	while (!str_eq(l->farm->colour_folds[meant], near))
+		meant++;
 	cell_warn(t, column, "No text of this farm names the colour %s.", cell_quote(t, column));
-	diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, near));
+	diag_hint(l->diag, "did you mean %s?", diag_quote(l->diag, l->farm->colours[meant]));
 }
 
 bool cell_colour_of(struct table_reader *t, size_t column, uint32_t crop)
