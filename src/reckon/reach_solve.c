@@ -505,9 +505,16 @@ static void take_plan(struct emit *e, const double *x, const struct solving *how
 	for (size_t i = 0; i < p->nbuckets; i++)
 		if (e->short_of[i] >= 0)
 			how->short_crops[p->rooms[p->buckets[i].room].crop] += x[e->short_of[i]];
-	for (size_t i = 0; i < p->npiles; i++)
-		how->short_supplies[p->piles[i].supply] +=
-		    x[e->short_pile[i]] / (double)p->piles[i].scale;
+	for (size_t i = 0; i < p->npiles; i++) {
+		const struct pile *pile = &p->piles[i];
+		double scale = (double)pile->scale, on_hand = p->q->stock->supplies[pile->supply];
+		/* The pile was counted down to whole 1/scale; what that left out is there. */
+		double rest = on_hand - (double)pile->on_hand / scale;
+		if (x[e->short_pile[i]] > 0 && rest > 0 && rest < 1 / scale)
+			how->short_supplies[pile->supply] += x[e->short_pile[i]] / scale - rest;
+		else
+			how->short_supplies[pile->supply] += x[e->short_pile[i]] / scale;
+	}
 }
 
 /* With what is short held, the ways that were written first. */
