@@ -82,8 +82,10 @@ struct run { /* everything that must outlive a longjmp */
 	double *values;
 	jmp_buf fault;
 	glp_prob *p;
-	double bound; /* least bound seen in the tree */
-	bool cut_off; /* we ended the search */
+	double bound;                    /* least bound seen in the tree */
+	double proven;                   /* of all attempts */
+	long nodes;
+	bool cut_off;                    /* we ended the search */
 	enum outcome outcome;
 	double value;
 	double *x;
@@ -368,7 +370,14 @@ static void watch(glp_tree *tree, void *info)
 		r->bound = fmin(r->bound, glp_ios_node_bound(tree, best));
 	int nodes;
 	glp_ios_tree_size(tree, NULL, NULL, &nodes);
+	r->nodes = nodes;
+	if (!r->flat)
+		r->proven = fmin(r->proven, r->bound);
+	if (r->o->progress)
+		r->o->progress(r->o->context, r->bound, nodes);
 	bool stop = r->o->stop && *r->o->stop;
+	if (r->o->has_known && r->bound <= r->o->known + fmax(r->o->gap, 1e-9) * fabs(r->o->known))
+		stop = true;
 	if (stop || nodes > (r->o->nodes ? r->o->nodes : SOLVE_NODES)) {
 		r->cut_off = true;
 		glp_ios_terminate(tree);
@@ -522,12 +531,15 @@ static void conclude(struct run *r, bool settled)
 {
 	struct solution *s = r->s;
 	s->outcome = r->outcome;
+	s->proven = r->proven;
+	s->nodes = r->nodes;
 	s->value = s->bound = (double)NAN;
 	if (has_answer(r)) {
 		s->value = r->value;
 		bool linear = r->o->relaxed || !any_whole(r->m, true);
 		bool proven = r->outcome == SOLVE_OPTIMAL && (r->o->gap == 0 || linear);
 		s->bound = proven ? r->value : fmax(r->value, r->bound);
+		s->proven = fmin(s->proven, s->bound);
 		return;
 	}
 	memset(s->x, 0, r->m->ncols * sizeof *s->x);
@@ -541,13 +553,12 @@ static void conclude(struct run *r, bool settled)
 
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s)
 {
-	*s = (struct solution){ .outcome = SOLVE_NOTHING,
-				.value = (double)NAN,
-				.bound = (double)NAN };
-	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) ||
-	    !columns_ok(m, s) || !rows_ok(m, s))
+	*s = (struct solution){ .outcome = SOLVE_NOTHING, .value = (double)NAN, .bound = (double)NAN,
+		                 .proven = (double)INFINITY };
+	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) || !columns_ok(m, s) ||
+	    !rows_ok(m, s))
 		return;
-	struct run r = { .m = m, .o = o, .s = s, .bound = (double)INFINITY };
+	struct run r = { .m = m, .o = o, .s = s, .bound = (double)INFINITY, .proven = (double)INFINITY };
 	sort_entries(&r);
 	if (entries_once(&r, s)) {
 		s->x = r.x = mem_alloc(m->ncols + 1, sizeof *s->x);

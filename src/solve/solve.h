@@ -50,6 +50,10 @@ struct solve_options {
 	bool relaxed;           /* whole columns may be split: the linear program */
 	bool plain;             /* without the solver's own simplifying and cuts: a second opinion */
 	const volatile sig_atomic_t *stop; /* not 0: end the search soon; NULL: nobody asks */
+	bool has_known;         /* an answer of the value `known` is there already: the search */
+	double known;           /* ends (LIMIT or NOTHING) when none can be better by the gap */
+	void (*progress)(void *context, double bound, long nodes); /* NULL; bound of the tree */
+	void *context;
 };
 enum {
 	SOLVE_NODES = 100000,
@@ -59,6 +63,8 @@ struct solution {
 	enum outcome outcome;
 	double value, bound;    /* objective; proven upper bound.  NaN without an answer, but
 	                         * INFINITY when unbounded */
+	double proven;          /* least upper bound met, answer or not; INFINITY none */
+	long nodes;             /* of the tree */
 	double *x;              /* per column; whole columns are exact whole numbers; zeros
 	                         * without an answer, NULL when BAD */
 	char why[160];          /* a sentence for NOTHING and BAD, empty otherwise */

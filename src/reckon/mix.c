@@ -1,0 +1,355 @@
+/* mix.c - the best mix as reports want it: lines, makings, what to buy, what is left,
+ * what binds, orders that cannot be met, and what more of something would be worth. */
+#include "reckon/mix.h"
+
+#include <math.h>
+
+#include "reckon/loss.h"
+#include "reckon/mix_model.h"
+
+#define CLOSE 0.01         /* a runner-up within this of the best is worth a word */
+
+static void open_mixing(struct mixing *x, const struct farm *farm, const struct stock *stock,
+                        const struct costs *costs, const struct prices *prices,
+                        const struct mix_options *options, struct arena *a, struct diag *diag)
+{
+	*x = (struct mixing){ .farm = farm, .stock = stock, .costs = costs, .prices = prices,
+		              .options = options, .a = a, .diag = diag };
+}
+
+/* ---- lines ---- */
+
+/* Expected pieces sold of n on so many days, before spoils. */
+static double expected(const struct sale *s, int64_t n, int64_t days)
+{
+	int64_t step_days = s->stall == NONE ? 1 : days, left = n * s->parts, over = s->asked - s->likely;
+	double sum = 0;
+	for (size_t i = 0; i < s->nsteps && left > 0; i++) {
+		int64_t width = (i == 0 ? s->likely : 1) * step_days, take = left < width ? left : width;
+		double chance = i == 0 ? 1 : (double)(over + 1 - (int64_t)i) / (double)(over + 1);
+		sum += chance * (double)take;
+		left -= take;
+	}
+	return sum / (double)s->parts;
+}
+
+static struct mix_line line_of(const struct mixing *x, const struct mix_plan *p, size_t i, int64_t *shelf)
+{
+	const struct sale *s = &x->sales[i];
+	const struct price_line *l = &x->prices->lines[s->line];
+	const struct make_cost *made = &x->costs->pieces[s->piece];
+	int64_t days = s->stall == NONE ? 1 : p->days[s->stall], n = p->n[i];
+	struct mix_line line = { .piece = s->piece, .outlet = s->outlet, .offer = s->offer, .count = n };
+	line.finished = n < *shelf ? n : *shelf;
+	*shelf -= line.finished;
+	line.sold = expected(s, n, days) * (1 - l->in.spoils);
+	line.money = money_of(sale_value(s, n, days));
+	double making = made->supplies + (x->options->own_labour ? 0 : made->labour);
+	line.contribution = line.money / (double)n - making * (double)(n - line.finished) / (double)n;
+	line.profit = l->at.profit;
+	return line;
+}
+
+static struct mix_line *take_lines(const struct mixing *x, const struct mix_plan *p, struct arena *a,
+                                   size_t *n)
+{
+	struct mix_line *lines = ARENA_ARRAY(a, x->nsales + 1, struct mix_line);
+	int64_t *shelf = ARENA_ARRAY(a, x->farm->npieces + 1, int64_t);
+	memcpy(shelf, x->finished, x->farm->npieces * sizeof *shelf);
+	*n = 0;
+	for (size_t i = 0; i < x->nsales; i++)
+		if (p->n[i] > 0)
+			lines[(*n)++] = line_of(x, p, i, &shelf[x->sales[i].piece]);
+	return lines;
+}
+
+static void take_makings(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+{
+	const struct program *prog = &x->p;
+	out->makings = ARENA_ARRAY(a, prog->nmakers + 1, struct mix_making);
+	out->ways = ARENA_ARRAY(a, prog->nvariants + 1, struct mix_way);
+	for (size_t i = 0; i < prog->nmakers; i++) {
+		const struct maker *m = &prog->makers[i];
+		if (p->made[i] == 0)
+			continue;
+		out->makings[out->nmakings++] = (struct mix_making){ m->item, x->q.days[m->day], p->made[i] };
+		for (size_t k = m->first; k < m->first + m->nvariants; k++) {
+			const struct variant *v = &prog->variants[k];
+			bool choice = (k > m->first && v[-1].need == v->need) ||
+			              (k + 1 < m->first + m->nvariants && v[1].need == v->need);
+			if (choice && p->got[k] > 0)
+				out->ways[out->nways++] = (struct mix_way){ m->item, x->q.days[m->day], v->need,
+					                                    v->option, v->colour, p->got[k] };
+		}
+	}
+}
+
+static void take_buys(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+{
+	out->buys = ARENA_ARRAY(a, x->nshelves + 1, struct mix_buy);
+	for (size_t i = 0; i < x->nshelves; i++) {
+		const struct shelf *s = &x->shelves[i];
+		int64_t buy = s->buy && p->used[i] > s->on_hand ? p->used[i] - s->on_hand : 0;
+		if (p->used[i] == 0)
+			continue;
+		out->buys[out->nbuys++] =
+		    (struct mix_buy){ .supply = s->supply,
+			              .used = (double)p->used[i] / (double)s->scale,
+			              .on_hand = x->stock->supplies[s->supply],
+			              .buy = (double)buy / (double)s->scale,
+			              .money = money_of((wide)buy * s->price) };
+	}
+}
+
+static void take_stalls(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+{
+	out->stalls = ARENA_ARRAY(a, x->nstalls + 1, struct mix_stall);
+	for (size_t i = 0; i < x->nstalls; i++) {
+		const struct stall *s = &x->stalls[i];
+		double days = (double)p->days[i];
+		out->stalls[out->nstalls++] = (struct mix_stall){ s->outlet, p->days[i], s->days,
+			                                          days * s->money, days * s->hours };
+	}
+}
+
+static void take_left(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+{
+	const struct farm *farm = x->farm;
+	out->left = ARENA_ARRAY(a, farm->ncrops + 1, struct mix_left);
+	for (uint32_t i = 0; i < farm->ncrops; i++) {
+		struct mix_left left = { .crop = i };
+		uint32_t room = x->p.room_of[i];
+		bool any = false;
+		for (size_t c = 0; c < x->stock->nclasses; c++) {
+			const struct stock_class *k = &x->stock->classes[c];
+			if (k->crop != i || (k->past && !x->stock->with_past))
+				continue;
+			left.usable += k->whole;
+			any = true;
+		}
+		if (!any)
+			continue;
+		if (room != NONE) {
+			const struct cellar *c = &x->cellars[room];
+			nano best = 0;
+			for (size_t b = 0; b < c->nbuckets; b++)
+				left.used += p->bucket[c->buckets[b]];
+			for (size_t k = 0; k < c->npools; k++)
+				best += c->pools[k].carry * c->pools[k].cap;
+			left.carried = money_of((wide)best - p->stems[room]);
+		}
+		left.left = left.usable > left.used ? left.usable - left.used : 0;
+		out->left[out->nleft++] = left;
+	}
+}
+
+/* ---- the whole ---- */
+
+static double full_profit(const struct mix *m, const struct mixing *x)
+{
+	double sum = 0;
+	for (size_t i = 0; i < m->nlines; i++) {
+		const struct mix_line *l = &m->lines[i];
+		const struct make_cost *made = &x->costs->pieces[l->piece];
+		double sure = (double)l->count * (1 - x->farm->outlets[l->outlet].spoils.v);
+		/* What does not sell leaves its making unpaid. */
+		double each = l->profit * sure;
+		double unsold = sure - l->sold;
+		const struct price_line *p = NULL;
+		for (size_t k = 0; k < x->prices->n && !p; k++)
+			if (x->prices->lines[k].piece == l->piece && x->prices->lines[k].outlet == l->outlet &&
+			    x->prices->lines[k].offer == l->offer)
+				p = &x->prices->lines[k];
+		sum += each - unsold * (p->at.profit + made->total / (1 - fmin(p->in.spoils, 0.999999)));
+	}
+	for (size_t i = 0; i < m->nstalls; i++)
+		sum -= m->stalls[i].money;
+	return sum;
+}
+
+static void take_plan(struct mix *out, const struct mixing *x, const struct mix_answer *found, struct arena *a)
+{
+	const struct mix_plan *p = &found->best;
+	out->value = found->value;
+	out->bound = found->bound;
+	out->gap = (out->bound - out->value) / fmax(fabs(out->value), 0.01);
+	out->orders = money_of(x->orders);
+	out->lines = take_lines(x, p, a, &out->nlines);
+	take_makings(out, x, p, a);
+	take_buys(out, x, p, a);
+	take_stalls(out, x, p, a);
+	take_left(out, x, p, a);
+	out->profit = full_profit(out, x);
+	out->hours = (double)*p->ms / 1000 / SECONDS_PER_HOUR;
+	out->hours_most = x->has_hours ? (double)x->hours / 1000 / SECONDS_PER_HOUR : (double)INFINITY;
+	out->second_value = (double)NAN;
+	if (found->has_second) {
+		double second = money_of(mix_plan_value(&found->second));
+		if (out->value - second <= CLOSE * fmax(fabs(out->value), 0.01)) {
+			out->second_value = second;
+			out->second = take_lines(x, &found->second, a, &out->nsecond);
+		}
+	}
+}
+
+/* ---- orders that cannot all be met ---- */
+
+static void find_lacks(struct mix *out, struct mixing *base, struct arena *a, int *fault)
+{
+	struct mixing x;
+	struct mix_solved s;
+	const struct farm *farm = base->farm;
+	open_mixing(&x, farm, base->stock, base->costs, base->prices, base->options, base->a, base->diag);
+	if (mix_build(&x, NULL, 0, true) < 0) {
+		*fault = -1;
+		return;
+	}
+	mix_program(&x, &(struct mix_solving){ .exact = true, .elastic = true, .nodes = MIX_NODES }, &s);
+	out->lacks = ARENA_ARRAY(a, farm->ncrops + farm->nsupplies + 2, struct mix_lack);
+	if (!s.any)
+		return;
+	double *crops = ARENA_ARRAY(base->a, farm->ncrops + 1, double);
+	for (size_t b = 0; b < x.p.nbuckets; b++)
+		crops[x.p.rooms[x.p.buckets[b].room].crop] += s.short_bucket[b];
+	for (uint32_t i = 0; i < farm->ncrops; i++)
+		if (crops[i] > 1e-6)
+			out->lacks[out->nlacks++] = (struct mix_lack){ { KIND_CROP, i }, ceil(crops[i] - 1e-6), 0 };
+	for (size_t i = 0; i < x.nshelves; i++)
+		if (s.short_shelf[i] > 1e-6)
+			out->lacks[out->nlacks++] =
+			    (struct mix_lack){ { KIND_SUPPLY, x.shelves[i].supply },
+				               s.short_shelf[i] / (double)x.shelves[i].scale, 0 };
+	if (s.short_hours > 1e-3)
+		out->lacks[out->nlacks++] = (struct mix_lack){ .hours = s.short_hours / SECONDS_PER_HOUR };
+}
+
+/* As many of the promised pieces as can be; the rest is taken off and named. */
+static bool shed_orders(struct mix *out, struct mixing *x, struct arena *a)
+{
+	struct mix_solved s;
+	bool any = false;
+	mix_program(x, &(struct mix_solving){ .exact = true, .count_orders = true, .nodes = MIX_NODES }, &s);
+	if (!s.any)
+		return false;
+	out->shorts = ARENA_ARRAY(a, x->p.nmakers + 1, struct mix_short_order);
+	for (size_t i = 0; i < x->p.nmakers; i++) {
+		struct maker *m = &x->p.makers[i];
+		int64_t can = llround(s.made[i]);
+		if (m->item.kind != KIND_PIECE || can >= m->fixed)
+			continue;
+		out->shorts[out->nshorts++] =
+		    (struct mix_short_order){ m->item.index, x->q.days[m->day], m->fixed - can };
+		x->works[i].packing = m->fixed ? x->works[i].packing / m->fixed * can : 0;
+		mix_order_cut(x, m->item.index, m->fixed - can);
+		m->fixed = can;
+		any = true;
+	}
+	return any;
+}
+
+/* ---- what binds ---- */
+
+/* A limit binds when nothing more fits of something that would still pay: told from the
+ * last trial of each sale, by hand. */
+static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, struct arena *a)
+{
+	unsigned char *crops = ARENA_ARRAY(x->a, x->farm->ncrops + 1, unsigned char);
+	unsigned char *shelves = ARENA_ARRAY(x->a, x->nshelves + 1, unsigned char);
+	bool hours = false;
+	size_t cap = x->farm->ncrops + x->nshelves + x->nsales + 1;
+	out->binding = ARENA_ARRAY(a, cap, struct mix_binding);
+	for (size_t i = 0; i < x->nsales; i++) {
+		const struct sale *s = &x->sales[i];
+		if (p->n[i] >= sale_most(s, s->stall == NONE ? 1 : p->days[s->stall])) {
+			if (p->n[i] >= s->likely + (int64_t)s->nsteps - 1 && s->upto > 0)
+				out->binding[out->nbinding++] = (struct mix_binding){
+					{ KIND_PIECE, s->piece }, false, s->outlet };
+			continue;
+		}
+		size_t mark = mix_plan_mark(p);
+		wide was = mix_plan_value(p);
+		mix_plan_add(p, i, 1);
+		wide more = mix_plan_value(p);
+		for (size_t r = 0; r < x->p.nrooms && more > was; r++) {
+			nano carry;
+			if (p->dirty[r] && !cellar_serves(x, r, p->bucket, true, &carry, NULL))
+				crops[x->p.rooms[r].crop] = 1;
+		}
+		for (size_t k = 0; k < x->nshelves && more > was; k++)
+			if (!x->shelves[k].buy && !x->shelves[k].endless && p->used[k] > x->shelves[k].on_hand)
+				shelves[k] = 1;
+		hours = hours || (more > was && x->has_hours && *p->ms > x->hours);
+		mix_plan_back(p, mark);
+	}
+	for (uint32_t i = 0; i < x->farm->ncrops; i++)
+		if (crops[i])
+			out->binding[out->nbinding++] = (struct mix_binding){ { KIND_CROP, i }, false, NONE };
+	for (size_t i = 0; i < x->nshelves; i++)
+		if (shelves[i])
+			out->binding[out->nbinding++] =
+			    (struct mix_binding){ { KIND_SUPPLY, x->shelves[i].supply }, false, NONE };
+	if (hours)
+		out->binding[out->nbinding++] = (struct mix_binding){ .hours = true, .outlet = NONE };
+}
+
+static void say_assumed(const struct mixing *x, struct remarks *r)
+{
+	struct said single = { 0 }, open = { 0 };
+	for (size_t i = 0; i < x->nsales; i++) {
+		const struct sale *s = &x->sales[i];
+		const struct offer *o = &x->farm->pieces[s->piece].offers[s->offer];
+		if (s->stall != NONE && !(x->farm->outlets[s->outlet].stall_days.v > 0))
+			said_add(&single, x->a, x->farm->outlets[s->outlet].head.name);
+		if (!o->likely.given && !o->upto.given)
+			said_add(&open, x->a, x->farm->pieces[s->piece].head.name);
+	}
+	if (single.n)
+		remark(r, REMARK_ASSUMED, "Not said how many days a stall is open: one day is counted for %s.",
+		       said_text(&single));
+	if (open.n)
+		remark(r, REMARK_ASSUMED, "Not said how many can be sold, so taken as any number: %s.",
+		       said_text(&open));
+}
+
+int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *stock,
+               const struct costs *costs, const struct prices *prices,
+               const struct mix_options *options, struct arena *a, struct remarks *r,
+               struct diag *diag)
+{
+	struct arena scratch;
+	struct mixing x;
+	struct mix_answer found;
+	int fault = 0;
+	*out = (struct mix){ .state = MIX_NOTHING, .value = (double)NAN, .bound = (double)NAN,
+		             .gap = (double)NAN, .second_value = (double)NAN, .nodes = -1 };
+	arena_init(&scratch);
+	open_mixing(&x, farm, stock, costs, prices, options, &scratch, diag);
+	x.remarks = r;
+	if (mix_build(&x, NULL, 0, false) < 0) {
+		arena_release(&scratch);
+		return -1;
+	}
+	if (r)
+		say_assumed(&x, r);
+	out->endless = ARENA_ARRAY(a, x.nendless + 1, uint32_t);
+	memcpy(out->endless, x.endless, x.nendless * sizeof *out->endless);
+	out->nendless = x.nendless;
+	mix_search(&x, &found, NULL);
+	if (found.none) {
+		find_lacks(out, &x, a, &fault);
+		if (!fault && shed_orders(out, &x, a)) {
+			mix_answer_release(&found);
+			mix_search(&x, &found, NULL);
+		}
+	}
+	if (found.any) {
+		take_plan(out, &x, &found, a);
+		find_binding(out, &x, &found.best, a);
+		out->state = found.proven ? MIX_PROVEN : MIX_LIMITED;
+	}
+	out->nodes = found.nodes;
+	out->interrupted = found.interrupted;
+	mix_answer_release(&found);
+	arena_release(&scratch);
+	return fault;
+}

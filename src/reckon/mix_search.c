@@ -1,0 +1,461 @@
+/* mix_search.c - a first answer by hand, then the tree until the gap is proven.
+ *
+ * The relaxation says how good a mix can be and which ways it likes.  Its counts are
+ * rounded down to a plan that holds, more is added while it pays, single pieces are
+ * exchanged for others; all of it in whole numbers and in the same order on every run.
+ * Only where that leaves a gap the tree is searched, and what it finds is rounded and
+ * exchanged in the same way. */
+#include "reckon/mix_model.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define ROUNDING 1e-8
+
+enum { ROUNDS_MOST = 6 };
+
+struct hand { /* adding and exchanging */
+	struct mix_plan *p;
+	const struct mixing *x;
+	size_t *order;          /* sales, best first */
+	long effort;            /* trials left */
+};
+
+/* ---- adding ---- */
+
+/* Keeps what was done since the mark when it holds and brings more than `was`. */
+static bool keep_if_better(struct mix_plan *p, size_t mark, wide was)
+{
+	/* Stems' keep value is not in `value`: an upper bound before the rooms are looked at. */
+	if (mix_plan_holds(p) && mix_plan_value(p) > was)
+		return true;
+	mix_plan_back(p, mark);
+	return false;
+}
+
+static bool try_add(struct hand *h, size_t sale, int64_t by, wide was)
+{
+	struct mix_plan *p = h->p;
+	const struct sale *s = &h->x->sales[sale];
+	int64_t days = s->stall == NONE ? 1 : p->days[s->stall];
+	size_t mark = mix_plan_mark(p);
+	if (p->n[sale] + by > sale_most(s, days) || h->effort-- <= 0)
+		return false;
+	mix_plan_add(p, sale, by);
+	return keep_if_better(p, mark, was);
+}
+
+/* Other ways for the needs of the piece itself, one at a time. */
+static bool try_other_ways(struct hand *h, size_t sale, int64_t by, wide was)
+{
+	const struct program *prog = &h->x->p;
+	const struct maker *m = &prog->makers[h->x->sales[sale].maker];
+	for (size_t k = m->first; k < m->first + m->nvariants; k++) {
+		const struct variant *v = &prog->variants[k];
+		bool choice = (k > m->first && v[-1].need == v->need) ||
+		              (k + 1 < m->first + m->nvariants && v[1].need == v->need);
+		if (!choice || v->cap == 0)
+			continue;
+		h->p->forced = (uint32_t)k;
+		bool added = try_add(h, sale, by, was);
+		h->p->forced = NONE;
+		if (added)
+			return true;
+	}
+	return false;
+}
+
+/* To the end of the setting that is begun, or all of the next. */
+static int64_t to_full_batch(const struct hand *h, size_t sale)
+{
+	const struct labour *w = &h->x->works[h->x->sales[sale].maker];
+	int64_t made = h->p->made[h->x->sales[sale].maker], most = 1;
+	for (size_t i = 0; i < w->nsettings; i++) {
+		int64_t left = w->settings[i].k - made % w->settings[i].k;
+		if (left > most && left < 1000)
+			most = left;
+	}
+	return most;
+}
+
+static bool add_some(struct hand *h, size_t sale)
+{
+	wide was = mix_plan_value(h->p);
+	if (try_add(h, sale, 1, was) || try_other_ways(h, sale, 1, was))
+		return true;
+	for (int64_t by = to_full_batch(h, sale); by > 1; by /= 2)
+		if (try_add(h, sale, by, was))
+			return true;
+	return false;
+}
+
+static bool add_all(struct hand *h)
+{
+	bool any = false;
+	for (bool more = true; more && h->effort > 0;) {
+		more = false;
+		for (size_t i = 0; i < h->x->nsales && h->effort > 0; i++)
+			while (add_some(h, h->order[i]))
+				more = any = true;
+	}
+	return any;
+}
+
+/* ---- exchanging ---- */
+
+static bool share_something(const struct mixing *x, uint32_t a, uint32_t b)
+{
+	uint32_t pa = x->sales[a].piece, pb = x->sales[b].piece;
+	if (x->has_hours || pa == pb)
+		return true;
+	for (size_t i = 0; i < x->shed.nslots; i++)
+		if (x->shed.uses[pa][i] && x->shed.uses[pb][i])
+			return true;
+	return false;
+}
+
+/* One or two less of this, and what fits then of one other - and again of another. */
+static bool exchange(struct hand *h, size_t sale, int64_t less)
+{
+	struct mix_plan *p = h->p;
+	const struct mixing *x = h->x;
+	wide was = mix_plan_value(p);
+	size_t mark = mix_plan_mark(p);
+	if (p->n[sale] < less)
+		return false;
+	for (size_t i = 0; i < x->nsales && h->effort > 0; i++) {
+		size_t other = h->order[i];
+		const struct sale *s = &x->sales[other];
+		if (other == sale || !share_something(x, (uint32_t)sale, (uint32_t)other) ||
+		    p->n[other] >= sale_most(s, s->stall == NONE ? 1 : p->days[s->stall]))
+			continue;
+		mix_plan_add(p, sale, -less);
+		if (!mix_plan_holds(p)) {
+			mix_plan_back(p, mark);
+			return false;
+		}
+		wide low = mix_plan_value(p);
+		int got = 0;
+		while (got < 4 && (try_add(h, other, 1, low) || (got == 0 && try_other_ways(h, other, 1, low)))) {
+			low = mix_plan_value(p);
+			got++;
+		}
+		if (got > 0 && low > was)
+			return true;
+		/* What is left over may serve a third. */
+		for (size_t k = 0; k < x->nsales && got > 0 && k < 24 && h->effort > 0; k++)
+			if (h->order[k] != sale && try_add(h, h->order[k], 1, low))
+				low = mix_plan_value(p);
+		if (got > 0 && low > was)
+			return true;
+		mix_plan_back(p, mark);
+	}
+	return false;
+}
+
+static bool exchange_all(struct hand *h)
+{
+	bool any = false;
+	for (size_t i = h->x->nsales; i-- > 0 && h->effort > 0;) {
+		size_t sale = h->order[i];
+		while (h->p->n[sale] > 0 && (exchange(h, sale, 1) || exchange(h, sale, 2)))
+			any = true;
+	}
+	return any;
+}
+
+/* A day more or less, with what is worth making then. */
+static bool change_days(struct hand *h)
+{
+	const struct mixing *x = h->x;
+	for (size_t i = 0; i < x->nstalls; i++)
+		for (int by = -1; by <= 1; by += 2) {
+			int64_t days = h->p->days[i] + by;
+			size_t mark = mix_plan_mark(h->p);
+			wide was = mix_plan_value(h->p);
+			if (days < 0 || days > x->stalls[i].days)
+				continue;
+			mix_plan_go(h->p, i, days);
+			if (mix_plan_holds(h->p)) {
+				add_all(h);
+				if (mix_plan_value(h->p) > was)
+					return true;
+			}
+			mix_plan_back(h->p, mark);
+		}
+	return false;
+}
+
+static void sort_sales(struct hand *h)
+{
+	const struct mixing *x = h->x;
+	h->order = mem_alloc(x->nsales + 1, sizeof *h->order);
+	for (size_t i = 0; i < x->nsales; i++) {
+		wide gain = (wide)x->sales[i].gain[0] * x->sales[i].parts - x->works[x->sales[i].maker].cost;
+		size_t k = i;
+		for (; k > 0; k--) {
+			const struct sale *o = &x->sales[h->order[k - 1]];
+			if ((wide)o->gain[0] * o->parts - x->works[o->maker].cost >= gain)
+				break;
+			h->order[k] = h->order[k - 1];
+		}
+		h->order[k] = i;
+	}
+}
+
+void mix_plan_improve(struct mix_plan *p, long effort)
+{
+	struct hand h = { .p = p, .x = p->x, .effort = effort };
+	if (!mix_plan_holds(p))
+		return;
+	sort_sales(&h);
+	for (int round = 0; round < ROUNDS_MOST && h.effort > 0; round++) {
+		bool any = add_all(&h);
+		any |= exchange_all(&h);
+		any |= change_days(&h);
+		if (!any)
+			break;
+	}
+	mem_free(h.order);
+	p->ntrail = 0;
+}
+
+/* ---- rounding ---- */
+
+/* Whole counts near those of the program, never more than holds. */
+static void round_down(struct mix_plan *p, const struct mix_solved *s)
+{
+	const struct mixing *x = p->x;
+	for (size_t i = 0; i < x->nstalls; i++)
+		mix_plan_go(p, i, (int64_t)ceil(s->days[i] - 1e-6));
+	if (!mix_plan_holds(p))
+		for (size_t i = 0; i < x->nstalls; i++)
+			mix_plan_go(p, i, 0);
+	for (size_t i = 0; i < x->nsales; i++)
+		for (int64_t by = (int64_t)floor(s->n[i] + 1e-6); by > 0;) {
+			size_t mark = mix_plan_mark(p);
+			const struct sale *sale = &x->sales[i];
+			int64_t most = sale_most(sale, sale->stall == NONE ? 1 : p->days[sale->stall]) - p->n[i];
+			if (by > most)
+				by = most;
+			if (by <= 0)
+				break;
+			mix_plan_add(p, i, by);
+			if (mix_plan_holds(p))
+				break;
+			mix_plan_back(p, mark);
+			by /= 2;
+		}
+}
+
+/* The ways of the program's own answer, where it holds. */
+static void take_ways(struct mix_plan *p, const struct mix_solved *s)
+{
+	const struct program *prog = &p->x->p;
+	for (size_t i = 0; i < prog->nmakers; i++) {
+		const struct maker *m = &prog->makers[i];
+		for (size_t k = m->first; k < m->first + m->nvariants; k++)
+			for (size_t o = k + 1; o < m->first + m->nvariants &&
+			                       prog->variants[o].need == prog->variants[k].need; o++) {
+				int64_t over_k = p->got[k] - llround(s->got[k]), over_o = p->got[o] - llround(s->got[o]);
+				if (over_k > 0 && over_o < 0)
+					mix_plan_way(p, k, o, over_k < -over_o ? over_k : -over_o);
+				else if (over_k < 0 && over_o > 0)
+					mix_plan_way(p, o, k, over_o < -over_k ? over_o : -over_k);
+			}
+	}
+}
+
+/* The answer as it is; false when whole stems do not allow it. */
+static bool take_exactly(struct mix_plan *p, const struct mix_solved *s)
+{
+	const struct mixing *x = p->x;
+	for (size_t i = 0; i < x->nstalls; i++)
+		mix_plan_go(p, i, llround(s->days[i]));
+	for (size_t i = 0; i < x->nsales; i++)
+		mix_plan_add(p, i, llround(s->n[i]) - p->n[i]);
+	take_ways(p, s);
+	for (size_t i = 0; i < x->p.nmakers && x->q.ndays > 1; i++)
+		if (x->p.makers[i].item.kind == KIND_PART)
+			mix_plan_hold(p, i, llround(s->made[i]));
+	take_ways(p, s);
+	return mix_plan_settle(p);
+}
+
+/* ---- the search ---- */
+
+struct quest {
+	struct mixing *x;
+	struct mix_answer *out;
+	const struct mix_plan *start;
+	double *share;
+	double gap;
+	long effort;
+};
+
+static bool sells_alike(const struct mix_plan *a, const struct mix_plan *b)
+{
+	return memcmp(a->n, b->n, a->x->nsales * sizeof *a->n) == 0;
+}
+
+static void keep_second(struct mix_answer *out, const struct mix_plan *p)
+{
+	if (sells_alike(p, &out->best) ||
+	    (out->has_second && mix_plan_value(&out->second) >= mix_plan_value(p)))
+		return;
+	mix_plan_copy(&out->second, p);
+	out->has_second = true;
+}
+
+static void offer_plan(struct quest *q, struct mix_plan *p)
+{
+	struct mix_answer *out = q->out;
+	if (!mix_plan_settle(p))
+		return;
+	if (out->any && mix_plan_value(p) <= mix_plan_value(&out->best)) {
+		keep_second(out, p);
+		return;
+	}
+	if (out->any && !sells_alike(p, &out->best)) {
+		mix_plan_copy(&out->second, &out->best);
+		out->has_second = true;
+	}
+	mix_plan_copy(&out->best, p);
+	out->any = true;
+	out->value = q->x->known = money_of(mix_plan_value(p));
+}
+
+/* Within the gap, and what the solver's own rounding may hide. */
+static bool good_enough(const struct quest *q)
+{
+	const struct mix_answer *out = q->out;
+	double size = fabs(out->value);
+	return out->any && out->bound - out->value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
+}
+
+static bool asked_to_stop(struct quest *q)
+{
+	const volatile sig_atomic_t *stop = q->x->options->stop;
+	q->out->interrupted = q->out->interrupted || (stop && *stop);
+	return q->out->interrupted;
+}
+
+static void fresh_plan(struct quest *q, struct mix_plan *p)
+{
+	mix_plan_init(p, q->x);
+	p->share = q->share;
+}
+
+static void try_answer(struct quest *q, const struct mix_solved *s)
+{
+	struct mix_plan p;
+	fresh_plan(q, &p);
+	bool whole = take_exactly(&p, s);
+	if (getenv("MIXDBG")) {
+		fprintf(stderr, "whole %d value %g\n", whole, money_of(mix_plan_value(&p)));
+		for (size_t i = 0; i < p.x->nsales; i++) fprintf(stderr, " n %g plan %ld most %ld upto %ld likely %ld asked %ld steps %zu parts %ld\n", s->n[i], (long)p.n[i], (long)sale_most(&p.x->sales[i], p.x->sales[i].stall==NONE?1:p.days[p.x->sales[i].stall]), (long)p.x->sales[i].upto, (long)p.x->sales[i].likely, (long)p.x->sales[i].asked, p.x->sales[i].nsteps, (long)p.x->sales[i].parts);
+		for (size_t i = 0; i < p.x->p.nmakers; i++) fprintf(stderr, " maker %zu kind %d day %u made %g plan %ld\n", i, (int)p.x->p.makers[i].item.kind, p.x->p.makers[i].day, s->made[i], (long)p.made[i]);
+		for (size_t i = 0; i < p.x->p.nvariants; i++) fprintf(stderr, "  var %zu maker %u need %u opt %u col %d kind %d got %g plan %ld\n", i, p.x->p.variants[i].maker, p.x->p.variants[i].need, p.x->p.variants[i].option, (int)p.x->p.variants[i].colour, (int)p.x->p.variants[i].kind, s->got[i], (long)p.got[i]);
+	}
+	if (!whole) {
+		mix_plan_release(&p);
+		fresh_plan(q, &p);
+		round_down(&p, s);
+	}
+	offer_plan(q, &p);
+	if (!good_enough(q)) {
+		mix_plan_improve(&p, q->effort);
+		offer_plan(q, &p);
+	}
+	mix_plan_release(&p);
+}
+
+static void set_shares(struct quest *q, const struct mix_solved *s)
+{
+	const struct program *p = &q->x->p;
+	q->share = ARENA_ARRAY(q->x->a, p->nvariants + 1, double);
+	for (size_t i = 0; i < p->nvariants; i++) {
+		double made = s->made[p->variants[i].maker];
+		q->share[i] = made > 1e-9 ? s->got[i] / made : 0;
+	}
+	/* A maker that is not used: its first way, not none. */
+	for (size_t i = 0; i < p->nmakers; i++)
+		if (s->made[i] <= 1e-9)
+			for (size_t k = p->makers[i].first; k < p->makers[i].first + p->makers[i].nvariants; k++)
+				q->share[k] = k == p->makers[i].first ||
+				                              p->variants[k].need != p->variants[k - 1].need
+				                      ? 1
+				                      : 0;
+}
+
+static void by_relaxation(struct quest *q)
+{
+	struct mix_solved s;
+	struct mix_plan p;
+	mix_program(q->x, &(struct mix_solving){ .relaxed = true }, &s);
+	if (s.outcome == SOLVE_INFEASIBLE) {
+		q->out->none = true;
+		return;
+	}
+	if (s.outcome == SOLVE_OPTIMAL) {
+		q->out->bound = fmin(q->out->bound, s.value + 1e-9 * fabs(s.value));
+		set_shares(q, &s);
+	}
+	fresh_plan(q, &p);
+	if (s.any && mix_plan_holds(&p))
+		round_down(&p, &s);
+	mix_plan_improve(&p, q->effort);
+	offer_plan(q, &p);
+	mix_plan_release(&p);
+}
+
+static void by_tree(struct quest *q, bool exact)
+{
+	struct mix_answer *out = q->out;
+	const struct mix_options *o = q->x->options;
+	struct mix_solved s;
+	struct mix_solving how = { .exact = exact, .gap = q->gap, .nodes = o->nodes ? o->nodes : MIX_NODES,
+		                   .has_known = out->any, .known = out->value };
+	mix_program(q->x, &how, &s);
+	if (getenv("MIXDBG")) {
+		fprintf(stderr, "tree exact %d outcome %d value %g proven %g nodes %ld cols %zu rows %zu draws %zu known %g\n", exact, (int)s.outcome, s.value, s.proven, s.nodes, s.columns, s.rows, s.draws, out->value);
+	}
+	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + s.nodes;
+	if (s.outcome == SOLVE_INFEASIBLE && !out->any) {
+		out->none = true;
+		return;
+	}
+	out->bound = fmin(out->bound, s.proven + 1e-9 * fabs(s.proven));
+	if (s.any)
+		try_answer(q, &s);
+}
+
+void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start)
+{
+	const struct mix_options *o = x->options;
+	struct quest q = { .x = x, .out = out, .start = start };
+	*out = (struct mix_answer){ .bound = (double)INFINITY, .value = (double)NAN, .nodes = -1 };
+	x->known = (double)NAN;
+	q.gap = o->to_the_end ? 0 : o->gap > 0 ? o->gap : MIX_GAP;
+	q.effort = 40000 + 100 * (long)x->nsales;
+	mix_plan_init(&out->best, x);
+	mix_plan_init(&out->second, x);
+	if (start)
+		offer_plan(&q, (struct mix_plan *)start);
+	by_relaxation(&q);
+	if (!out->none && !good_enough(&q) && !o->by_hand && !asked_to_stop(&q)) {
+		by_tree(&q, o->to_the_end);
+		if (!out->none && !good_enough(&q) && !o->to_the_end && !asked_to_stop(&q) && x->p.nvariants < 400)
+			by_tree(&q, true);
+	}
+	asked_to_stop(&q);
+	if (out->any)
+		out->bound = fmax(out->bound, out->value);
+	out->proven = out->any && good_enough(&q);
+}
+
+void mix_answer_release(struct mix_answer *out)
+{
+	mix_plan_release(&out->best);
+	mix_plan_release(&out->second);
+}
