@@ -445,7 +445,7 @@ bool mix_plan_holds(struct mix_plan *p)
 			return false;
 	}
 	for (size_t i = 0; i < x->p.nmakers; i++)
-		if (x->p.makers[i].impossible && p->made[i] > 0)
+		if (p->made[i] > x->p.makers[i].cap) /* of no use to anyone: a need is unmet */
 			return false;
 	return rooms_hold(p);
 }

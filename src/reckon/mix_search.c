@@ -8,7 +8,6 @@
 #include "reckon/mix_model.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #define ROUNDING 1e-8
 
@@ -351,12 +350,6 @@ static void try_answer(struct quest *q, const struct mix_solved *s)
 	struct mix_plan p;
 	fresh_plan(q, &p);
 	bool whole = take_exactly(&p, s);
-	if (getenv("MIXDBG")) {
-		fprintf(stderr, "whole %d value %g\n", whole, money_of(mix_plan_value(&p)));
-		for (size_t i = 0; i < p.x->nsales; i++) fprintf(stderr, " n %g plan %ld most %ld upto %ld likely %ld asked %ld steps %zu parts %ld\n", s->n[i], (long)p.n[i], (long)sale_most(&p.x->sales[i], p.x->sales[i].stall==NONE?1:p.days[p.x->sales[i].stall]), (long)p.x->sales[i].upto, (long)p.x->sales[i].likely, (long)p.x->sales[i].asked, p.x->sales[i].nsteps, (long)p.x->sales[i].parts);
-		for (size_t i = 0; i < p.x->p.nmakers; i++) fprintf(stderr, " maker %zu kind %d day %u made %g plan %ld\n", i, (int)p.x->p.makers[i].item.kind, p.x->p.makers[i].day, s->made[i], (long)p.made[i]);
-		for (size_t i = 0; i < p.x->p.nvariants; i++) fprintf(stderr, "  var %zu maker %u need %u opt %u col %d kind %d got %g plan %ld\n", i, p.x->p.variants[i].maker, p.x->p.variants[i].need, p.x->p.variants[i].option, (int)p.x->p.variants[i].colour, (int)p.x->p.variants[i].kind, s->got[i], (long)p.got[i]);
-	}
 	if (!whole) {
 		mix_plan_release(&p);
 		fresh_plan(q, &p);
@@ -417,9 +410,6 @@ static void by_tree(struct quest *q, bool exact)
 	struct mix_solving how = { .exact = exact, .gap = q->gap, .nodes = o->nodes ? o->nodes : MIX_NODES,
 		                   .has_known = out->any, .known = out->value };
 	mix_program(q->x, &how, &s);
-	if (getenv("MIXDBG")) {
-		fprintf(stderr, "tree exact %d outcome %d value %g proven %g nodes %ld cols %zu rows %zu draws %zu known %g\n", exact, (int)s.outcome, s.value, s.proven, s.nodes, s.columns, s.rows, s.draws, out->value);
-	}
 	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + s.nodes;
 	if (s.outcome == SOLVE_INFEASIBLE && !out->any) {
 		out->none = true;

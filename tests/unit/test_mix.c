@@ -4,7 +4,6 @@
 #include <math.h>
 
 #include "help_mix.h"
-#include <stdlib.h>
 
 enum { FARMS = 2000 };
 
@@ -232,13 +231,8 @@ static void generated_farms(void **state)
 	assert_true(unmet > 10);
 }
 
-int main(int argc, char **argv)
+int main(void)
 {
-	if (argc > 1) {
-		long met = 0, unmet = 0;
-		one_farm(strtoull(argv[1], NULL, 10), &met, &unmet);
-		return 0;
-	}
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(generated_farms),
 	};
