@@ -129,6 +129,7 @@ struct mix_plan {
 	nano *stems;            /* per room: keep value of the stems used */
 	int64_t *dirty;         /* per room: 1 when to be looked at again */
 	int64_t *ms;            /* [1]: bench time within the hours */
+	int64_t *over;          /* [1]: makers beyond what could ever be made: a need unmet */
 	wide value;             /* money without the keep value of stems */
 	struct trail {
 		int64_t *at, was;
@@ -152,6 +153,8 @@ size_t mix_plan_mark(const struct mix_plan *p);
 void mix_plan_back(struct mix_plan *p, size_t mark);
 /* All limits; which one fails first is of no interest. */
 bool mix_plan_holds(struct mix_plan *p);
+/* The same, trusting the counts to be within what sells. */
+bool mix_plan_fits(struct mix_plan *p);
 /* Only when it holds. */
 wide mix_plan_value(const struct mix_plan *p);
 /* 1/N pieces times gain: what n pieces bring on so many days. */

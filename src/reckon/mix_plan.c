@@ -320,6 +320,7 @@ static void set_maker(struct mix_plan *p, size_t index, int64_t made)
 		cost += (wide)more * w->settings[i].cost;
 	}
 	put(p, &p->made[index], made);
+	put(p, p->over, *p->over + (made > m->cap) - (was > m->cap));
 	p->value -= cost;
 	if (w->timed)
 		put(p, p->ms, *p->ms + ms);
@@ -431,23 +432,26 @@ static bool rooms_hold(struct mix_plan *p)
 	return true;
 }
 
+bool mix_plan_fits(struct mix_plan *p)
+{
+	const struct mixing *x = p->x;
+	if (*p->over > 0 || (x->has_hours && *p->ms > x->hours))
+		return false;
+	for (size_t i = 0; i < x->nshelves && x->options->no_buying; i++)
+		if (!x->shelves[i].endless && p->used[i] > x->shelves[i].on_hand)
+			return false;
+	return rooms_hold(p);
+}
+
 bool mix_plan_holds(struct mix_plan *p)
 {
 	const struct mixing *x = p->x;
-	if (x->has_hours && *p->ms > x->hours)
-		return false;
-	for (size_t i = 0; i < x->nshelves; i++)
-		if (!x->shelves[i].buy && !x->shelves[i].endless && p->used[i] > x->shelves[i].on_hand)
-			return false;
 	for (size_t i = 0; i < x->nsales; i++) {
 		const struct sale *s = &x->sales[i];
 		if (p->n[i] < 0 || p->n[i] > sale_most(s, s->stall == NONE ? 1 : p->days[s->stall]))
 			return false;
 	}
-	for (size_t i = 0; i < x->p.nmakers; i++)
-		if (p->made[i] > x->p.makers[i].cap) /* of no use to anyone: a need is unmet */
-			return false;
-	return rooms_hold(p);
+	return mix_plan_fits(p);
 }
 
 bool mix_plan_settle(struct mix_plan *p)
@@ -495,6 +499,7 @@ static void carve(struct mix_plan *p)
 	p->stems = cut(p, x->p.nrooms);
 	p->dirty = cut(p, x->p.nrooms);
 	p->ms = cut(p, 1);
+	p->over = cut(p, 1);
 }
 
 void mix_plan_init(struct mix_plan *p, const struct mixing *x)

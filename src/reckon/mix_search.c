@@ -18,6 +18,8 @@ struct hand { /* adding and exchanging */
 	const struct mixing *x;
 	size_t *order;          /* sales, best first */
 	long effort;            /* trials left */
+	uint64_t dice;          /* the same on every run */
+	size_t **touching, *ntouching, *lists;
 };
 
 /* ---- adding ---- */
@@ -25,8 +27,8 @@ struct hand { /* adding and exchanging */
 /* Keeps what was done since the mark when it holds and brings more than `was`. */
 static bool keep_if_better(struct mix_plan *p, size_t mark, wide was)
 {
-	/* Stems' keep value is not in `value`: an upper bound before the rooms are looked at. */
-	if (mix_plan_holds(p) && mix_plan_value(p) > was)
+	/* The keep value of more stems is not in it yet, so what is no more now is no more. */
+	if (mix_plan_value(p) > was && mix_plan_fits(p) && mix_plan_value(p) > was)
 		return true;
 	mix_plan_back(p, mark);
 	return false;
@@ -129,7 +131,7 @@ static bool exchange(struct hand *h, size_t sale, int64_t less)
 		    p->n[other] >= sale_most(s, s->stall == NONE ? 1 : p->days[s->stall]))
 			continue;
 		mix_plan_add(p, sale, -less);
-		if (!mix_plan_holds(p)) {
+		if (!mix_plan_fits(p)) {
 			mix_plan_back(p, mark);
 			return false;
 		}
@@ -161,6 +163,92 @@ static bool exchange_all(struct hand *h)
 			any = true;
 	}
 	return any;
+}
+
+/* ---- tearing down and building up ---- */
+
+static uint32_t roll(struct hand *h, size_t n)
+{
+	h->dice ^= h->dice << 13;
+	h->dice ^= h->dice >> 7;
+	h->dice ^= h->dice << 17;
+	return (uint32_t)((h->dice >> 33) % n);
+}
+
+/* Sales of each slot (crop, part, supply), best first. */
+static void list_touching(struct hand *h)
+{
+	const struct mixing *x = h->x;
+	size_t all = 0;
+	h->touching = mem_alloc(x->shed.nslots + 1, sizeof *h->touching);
+	h->ntouching = mem_alloc(x->shed.nslots + 1, sizeof *h->ntouching);
+	for (size_t i = 0; i < x->nsales; i++)
+		for (size_t k = 0; k < x->shed.nslots; k++)
+			h->ntouching[k] += x->shed.uses[x->sales[i].piece][k];
+	for (size_t k = 0; k < x->shed.nslots; k++)
+		all += h->ntouching[k];
+	h->lists = mem_alloc(all + 1, sizeof *h->lists);
+	for (size_t k = 0, at = 0; k < x->shed.nslots; k++) {
+		h->touching[k] = h->lists + at;
+		at += h->ntouching[k];
+		h->ntouching[k] = 0;
+		for (size_t i = 0; i < x->nsales; i++)
+			if (x->shed.uses[x->sales[h->order[i]].piece][k])
+				h->touching[k][h->ntouching[k]++] = h->order[i];
+	}
+}
+
+/* Some of what shares a material is taken away, and that material's sales are tried
+ * anew from a place in their order; then the others of what was taken away. */
+static bool rebuild(struct hand *h, size_t slot)
+{
+	struct mix_plan *p = h->p;
+	size_t n = h->ntouching[slot], mark = mix_plan_mark(p), out[8], nout = 0;
+	const size_t *list = h->touching[slot];
+	wide was = mix_plan_value(p);
+	if (n < 2)
+		return false;
+	size_t take = 1 + roll(h, 4);
+	for (size_t tries = 0; tries < 4 * take && nout < take; tries++) {
+		size_t sale = list[roll(h, n)];
+		if (p->n[sale] == 0)
+			continue;
+		int64_t less = 1 + (int64_t)roll(h, (size_t)(p->n[sale] < 3 ? p->n[sale] : 3));
+		mix_plan_add(p, sale, -less);
+		out[nout++] = sale;
+	}
+	if (nout == 0 || !mix_plan_fits(p)) {
+		mix_plan_back(p, mark);
+		return false;
+	}
+	wide now = mix_plan_value(p);
+	size_t from = roll(h, n);
+	for (size_t i = 0; i < n && h->effort > 0; i++) {
+		size_t sale = list[(from + i) % n];
+		for (int k = 0; k < 4 && (try_add(h, sale, 1, now) || (k == 0 && try_other_ways(h, sale, 1, now)));
+		     k++)
+			now = mix_plan_value(p);
+	}
+	for (size_t i = 0; i < 12 && h->effort > 0; i++) {
+		size_t sale = roll(h, 2) ? h->order[roll(h, h->x->nsales)] : out[i % nout];
+		if (try_add(h, sale, 1, now))
+			now = mix_plan_value(p);
+	}
+	if (now > was || (now == was && roll(h, 2)))
+		return now > was;
+	mix_plan_back(p, mark);
+	return false;
+}
+
+static void rebuild_all(struct hand *h)
+{
+	const struct mixing *x = h->x;
+	for (long idle = 0; h->effort > 0 && idle < 200 + 40 * (long)x->shed.nslots; idle++) {
+		h->effort--;
+		if (x->shed.nslots && rebuild(h, roll(h, x->shed.nslots)))
+			idle = 0;
+		h->p->ntrail = 0;
+	}
 }
 
 /* A day more or less, with what is worth making then. */
@@ -215,6 +303,14 @@ void mix_plan_improve(struct mix_plan *p, long effort)
 		if (!any)
 			break;
 	}
+	h.effort = effort;
+	h.dice = UINT64_C(0x9e3779b97f4a7c15);
+	list_touching(&h);
+	if (p->x->nsales > 1)
+		rebuild_all(&h);
+	mem_free(h.touching);
+	mem_free(h.ntouching);
+	mem_free(h.lists);
 	mem_free(h.order);
 	p->ntrail = 0;
 }
@@ -427,7 +523,7 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	*out = (struct mix_answer){ .bound = (double)INFINITY, .value = (double)NAN, .nodes = -1 };
 	x->known = (double)NAN;
 	q.gap = o->to_the_end ? 0 : o->gap > 0 ? o->gap : MIX_GAP;
-	q.effort = 40000 + 100 * (long)x->nsales;
+	q.effort = 300000 + 100 * (long)x->nsales;
 	mix_plan_init(&out->best, x);
 	mix_plan_init(&out->second, x);
 	if (start)
