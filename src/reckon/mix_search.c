@@ -11,7 +11,7 @@
 
 #define ROUNDING 1e-8
 
-enum { ROUNDS_MOST = 6 };
+enum { ROUNDS_MOST = 6, MORE_EFFORT = 4, LARGE = 150, IDLE_MOST = 100, FEW_VARIANTS = 400 };
 
 struct hand { /* adding and exchanging */
 	struct mix_plan *p;
@@ -243,7 +243,7 @@ static bool rebuild(struct hand *h, size_t slot)
 static void rebuild_all(struct hand *h)
 {
 	const struct mixing *x = h->x;
-	for (long idle = 0; h->effort > 0 && idle < 200 + 40 * (long)x->shed.nslots; idle++) {
+	for (long idle = 0; h->effort > 0 && idle < IDLE_MOST * (long)(1 + x->shed.nslots); idle++) {
 		h->effort--;
 		if (x->shed.nslots && rebuild(h, roll(h, x->shed.nslots)))
 			idle = 0;
@@ -304,7 +304,7 @@ void mix_plan_improve(struct mix_plan *p, long effort)
 			break;
 	}
 	h.effort = effort;
-	h.dice = UINT64_C(0x9e3779b97f4a7c15);
+	h.dice = UINT64_C(0x9e3779b97f4a7c15) + (uint64_t)effort;
 	list_touching(&h);
 	if (p->x->nsales > 1)
 		rebuild_all(&h);
@@ -498,12 +498,11 @@ static void by_relaxation(struct quest *q)
 	mix_plan_release(&p);
 }
 
-static void by_tree(struct quest *q, bool exact)
+static void by_tree(struct quest *q, bool exact, long nodes)
 {
 	struct mix_answer *out = q->out;
-	const struct mix_options *o = q->x->options;
 	struct mix_solved s;
-	struct mix_solving how = { .exact = exact, .gap = q->gap, .nodes = o->nodes ? o->nodes : MIX_NODES,
+	struct mix_solving how = { .exact = exact, .gap = q->gap, .nodes = nodes,
 		                   .has_known = out->any, .known = out->value };
 	mix_program(q->x, &how, &s);
 	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + s.nodes;
@@ -514,6 +513,39 @@ static void by_tree(struct quest *q, bool exact)
 	out->bound = fmin(out->bound, s.proven + 1e-9 * fabs(s.proven));
 	if (s.any)
 		try_answer(q, &s);
+}
+
+static bool go_on(struct quest *q)
+{
+	return !q->out->none && !good_enough(q) && !asked_to_stop(q);
+}
+
+static void by_more_hand(struct quest *q)
+{
+	struct mix_plan p;
+	if (!q->out->any)
+		return;
+	fresh_plan(q, &p);
+	mix_plan_copy(&p, &q->out->best);
+	mix_plan_improve(&p, MORE_EFFORT * q->effort);
+	offer_plan(q, &p);
+	mix_plan_release(&p);
+}
+
+/* Of a large mix the first node's cuts say most; then it is the hand's turn again. */
+static void search_on(struct quest *q)
+{
+	const struct mix_options *o = q->x->options;
+	long nodes = o->nodes ? o->nodes : q->x->nsales > 0 ? MIX_NODES * 100 / (long)(100 + q->x->nsales) : 1;
+	if (!o->to_the_end && q->x->nsales > LARGE && go_on(q)) {
+		by_tree(q, false, 1);
+		if (go_on(q))
+			by_more_hand(q);
+	}
+	if (go_on(q))
+		by_tree(q, o->to_the_end, nodes);
+	if (go_on(q) && !o->to_the_end && q->x->p.nvariants < FEW_VARIANTS)
+		by_tree(q, true, nodes);
 }
 
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start)
@@ -529,11 +561,8 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	if (start)
 		offer_plan(&q, (struct mix_plan *)start);
 	by_relaxation(&q);
-	if (!out->none && !good_enough(&q) && !o->by_hand && !asked_to_stop(&q)) {
-		by_tree(&q, o->to_the_end);
-		if (!out->none && !good_enough(&q) && !o->to_the_end && !asked_to_stop(&q) && x->p.nvariants < 400)
-			by_tree(&q, true);
-	}
+	if (!o->by_hand)
+		search_on(&q);
 	asked_to_stop(&q);
 	if (out->any)
 		out->bound = fmax(out->bound, out->value);
