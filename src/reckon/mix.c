@@ -249,6 +249,15 @@ static bool shed_orders(struct mix *out, struct mixing *x, struct arena *a)
 
 /* ---- what binds ---- */
 
+/* Crops of the maker's own needs that no class of stems can serve once more. */
+static void name_unmet(const struct mixing *x, const struct mix_plan *p, uint32_t maker, unsigned char *crops)
+{
+	const struct maker *m = &x->p.makers[maker];
+	for (size_t k = m->first; k < m->first + m->nvariants; k++)
+		if (x->p.variants[k].kind == KIND_CROP && x->p.variants[k].cap < p->made[maker])
+			crops[m->needs[x->p.variants[k].need].options[x->p.variants[k].option].item.index] = 1;
+}
+
 /* A limit binds when nothing more fits of something that would still pay: told from the
  * last trial of each sale, by hand. */
 static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, struct arena *a)
@@ -260,10 +269,11 @@ static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, 
 	out->binding = ARENA_ARRAY(a, cap, struct mix_binding);
 	for (size_t i = 0; i < x->nsales; i++) {
 		const struct sale *s = &x->sales[i];
-		if (p->n[i] >= sale_most(s, s->stall == NONE ? 1 : p->days[s->stall])) {
-			if (p->n[i] >= s->likely + (int64_t)s->nsteps - 1 && s->upto > 0)
-				out->binding[out->nbinding++] = (struct mix_binding){
-					{ KIND_PIECE, s->piece }, false, s->outlet };
+		int64_t pays = s->likely + (int64_t)s->nsteps - 1, days = s->stall == NONE ? 1 : p->days[s->stall];
+		if (p->n[i] >= (s->stall == NONE ? pays : pays * days / s->parts)) {
+			if (p->n[i] >= s->asked) /* else the next would not pay, or wants another day */
+				out->binding[out->nbinding++] =
+				    (struct mix_binding){ { KIND_PIECE, s->piece }, false, s->outlet };
 			continue;
 		}
 		size_t mark = mix_plan_mark(p);
@@ -278,6 +288,9 @@ static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, 
 		for (size_t k = 0; k < x->nshelves && more > was; k++)
 			if (!x->shelves[k].buy && !x->shelves[k].endless && p->used[k] > x->shelves[k].on_hand)
 				shelves[k] = 1;
+		/* A need that the stock could not meet once more, whatever else is made. */
+		if (more > was && *p->over > 0)
+			name_unmet(x, p, s->maker, crops);
 		hours = hours || (more > was && x->has_hours && *p->ms > x->hours);
 		mix_plan_back(p, mark);
 	}

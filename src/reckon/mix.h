@@ -170,7 +170,8 @@ int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *sto
                const struct mix_options *options, struct arena *a, struct remarks *r,
                struct diag *diag);
 
-/* What one and five more bunches of a crop, or hours, would bring: solved again. */
+/* What one and five more bunches of a crop, or hours, would bring: solved again.  Not
+ * while orders are short: n is 0 then. */
 struct mix_worth {
 	bool hour;              /* bench hours; crop means nothing */
 	uint32_t crop;

@@ -110,8 +110,10 @@ static double plain(const struct emit *e, double money)
 static void emit_curve(struct emit *e, const struct sale *s, int n)
 {
 	int first = (int)e->m.ncols, last = first;
+	/* No step need be wider than what the stock allows on all days. */
+	int64_t sure = plenty_times(s->upto, s->parts) < s->likely ? s->upto * s->parts : s->likely;
 	for (size_t k = s->likely > 0 ? 0 : 1; k < s->nsteps; k++)
-		last = column(e, 0, k == 0 ? (double)s->likely : 1,
+		last = column(e, 0, k == 0 ? (double)sure : 1,
 		              plain(e, money_of((wide)s->gain[k] * s->parts)), false);
 	if ((size_t)first == e->m.ncols)
 		return;

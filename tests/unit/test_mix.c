@@ -231,9 +231,452 @@ static void generated_farms(void **state)
 	assert_true(unmet > 10);
 }
 
+/* ---- published optima ---- */
+
+/* A product mix said as a farm: rows are crops without losses, right sides their boxes,
+ * products are pieces that sell for their contribution. */
+struct program_farm {
+	const char *source;
+	int n, m;
+	int64_t gain[22];       /* money */
+	int64_t a[4][22][2];    /* row, product: num, den; den 0: none */
+	double b[4];
+	int64_t upto[22];       /* 0: any number */
+	double best;
+	int64_t count[22];      /* -1: not unique */
+};
+
+static void build_program(struct built *b, const struct program_farm *f)
+{
+	build_start(b);
+	struct outlet *shop = build_outlet(b, "shop");
+	for (int r = 0; r < f->m; r++) {
+		struct crop *c = build_crop(b, "row");
+		build_box(b, "b", build_crop_item(b, c), f->b[r], "2026-10-01", "2026-11-25");
+	}
+	for (int i = 0; i < f->n; i++) {
+		struct piece *p = build_piece(b, "product");
+		for (int r = 0; r < f->m; r++)
+			if (f->a[r][i][1])
+				build_piece_need(b, p, build_crop_item(b, &b->farm.crops[r]), f->a[r][i][0], f->a[r][i][1]);
+		struct offer *o = build_offer(b, p, shop, (double)f->gain[i]);
+		if (f->upto[i])
+			o->upto = build_fig((double)f->upto[i]);
+	}
+	build_done(b);
+}
+
+static int64_t count_of(const struct mix *m, uint32_t piece)
+{
+	int64_t n = 0;
+	for (size_t i = 0; i < m->nlines; i++)
+		n += m->lines[i].piece == piece ? m->lines[i].count : 0;
+	return n;
+}
+
+static void solve_published(const struct program_farm *f)
+{
+	struct built b;
+	struct mixed m;
+	build_program(&b, f);
+	reckon_mix(&b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true });
+	if (m.mix.state != MIX_PROVEN || !help_is_near(m.mix.value, f->best, 1e-9, 1e-6))
+		print_message("%s\n", f->source);
+	assert_int_equal(m.mix.state, MIX_PROVEN);
+	assert_near_by(m.mix.value, f->best, 1e-9, 1e-6);
+	for (int i = 0; i < f->n && f->count[0] >= 0; i++)
+		assert_int_equal(count_of(&m.mix, (uint32_t)i), f->count[i]);
+	build_end(&b);
+}
+
+static void published_product_mixes(void **state)
+{
+	static const struct program_farm farms[] = {
+		{ "Hillier, Lieberman, Introduction to Operations Research, sec. 3.1 (section from memory)", 2, 3,
+		  { 3, 5 }, { { { 1, 1 }, { 0 } }, { { 0 }, { 2, 1 } }, { { 3, 1 }, { 2, 1 } } }, { 4, 12, 18 },
+		  { 0 }, 36, { 2, 6 } },
+		{ "Winston, Operations Research, sec. 3.1 (section from memory)", 2, 3, { 3, 2 },
+		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 1, 1 } }, { { 1, 1 }, { 0 } } }, { 100, 80, 40 },
+		  { 0 }, 180, { 20, 60 } },
+		{ "Winston, Operations Research, chs. 4-6 (chapters from memory)", 3, 3, { 60, 30, 20 },
+		  { { { 8, 1 }, { 6, 1 }, { 1, 1 } }, { { 4, 1 }, { 2, 1 }, { 3, 2 } }, { { 2, 1 }, { 3, 2 }, { 1, 2 } } },
+		  { 48, 20, 8 }, { 0, 5, 0 }, 280, { 2, 0, 8 } },
+		/* Whole units of Taha, Operations Research, Example 2.1-1; the row that one product
+		 * exceeds the other by at most 1 cannot be said and is slack here.  Reckoned by
+		 * trying all: rounding (3, 1.5) gives 19 at best. */
+		{ "Taha, Operations Research, Example 2.1-1 in whole units", 2, 2, { 5, 4 },
+		  { { { 6, 1 }, { 4, 1 } }, { { 1, 1 }, { 2, 1 } } }, { 24, 6 }, { 0, 2 }, 20, { 4, 0 } },
+		{ "Taha, Operations Research, sec. 3.6 in whole units (data from memory)", 2, 2, { 30, 20 },
+		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 3, 1 } } }, { 8, 8 }, { 0 }, 120, { 4, 0 } },
+		{ "Winston, Operations Research, sec. 9.1 (data from memory): the relaxation rounds to 21", 2, 1,
+		  { 21, 11 }, { { { 7, 1 }, { 4, 1 } } }, { 13 }, { 0 }, 33, { 0, 3 } },
+		{ "Winston, Operations Research, sec. 9.2, four investments (data from memory)", 4, 1,
+		  { 16, 22, 12, 8 }, { { { 5, 1 }, { 7, 1 }, { 4, 1 }, { 3, 1 } } }, { 14 }, { 1, 1, 1, 1 }, 42,
+		  { 0, 1, 1, 1 } },
+		{ "Anderson, Sweeney, Williams, chs. 2-3 (data from memory), with true fractions", 2, 4, { 10, 9 },
+		  { { { 7, 10 }, { 1, 1 } }, { { 1, 2 }, { 5, 6 } }, { { 1, 1 }, { 2, 3 } }, { { 1, 10 }, { 1, 4 } } },
+		  { 630, 600, 708, 135 }, { 0 }, 7668, { 540, 252 } },
+		{ "Rosetta Code, Knapsack problem/Unbounded (from memory): several optima", 3, 2,
+		  { 3000, 1800, 2500 }, { { { 3, 1 }, { 2, 1 }, { 20, 1 } }, { { 25, 1 }, { 15, 1 }, { 2, 1 } } },
+		  { 250, 250 }, { 0 }, 54500, { -1 } },
+		{ "Rosetta Code, Knapsack problem/Bounded: map, compass, ... book", 22, 1,
+		  { 150, 35, 200, 60, 60, 45, 60, 40, 30, 10, 70, 30, 15, 10, 40, 70, 75, 80, 20, 12, 50, 10 },
+		  { { { 9, 1 }, { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 }, { 27, 1 }, { 39, 1 },
+		      { 23, 1 }, { 52, 1 }, { 11, 1 }, { 32, 1 }, { 24, 1 }, { 48, 1 }, { 73, 1 }, { 42, 1 },
+		      { 43, 1 }, { 22, 1 }, { 7, 1 }, { 18, 1 }, { 4, 1 }, { 30, 1 } } },
+		  { 400 }, { 1, 1, 2, 2, 2, 3, 3, 3, 1, 3, 1, 1, 2, 2, 1, 1, 1, 1, 1, 2, 1, 2 }, 1010,
+		  { 1, 1, 1, 0, 2, 0, 3, 0, 1, 0, 1, 0, 0, 0, 0, 0, 1, 1, 1, 0, 1, 0 } },
+		{ "Rosetta Code, Knapsack problem/0-1: one of each, the sandwich at 160", 22, 1,
+		  { 150, 35, 200, 160, 60, 45, 60, 40, 30, 10, 70, 30, 15, 10, 40, 70, 75, 80, 20, 12, 50, 10 },
+		  { { { 9, 1 }, { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 }, { 27, 1 }, { 39, 1 },
+		      { 23, 1 }, { 52, 1 }, { 11, 1 }, { 32, 1 }, { 24, 1 }, { 48, 1 }, { 73, 1 }, { 42, 1 },
+		      { 43, 1 }, { 22, 1 }, { 7, 1 }, { 18, 1 }, { 4, 1 }, { 30, 1 } } },
+		  { 400 }, { 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 }, 1030, { -1 } },
+	};
+	(void)state;
+	for (size_t i = 0; i < COUNT(farms); i++)
+		solve_published(&farms[i]);
+}
+
+/* Winston, Operations Research, sec. 9.2: shirts, shorts, trousers, each on a machine to be
+ * rented, said as stalls of one day.  75: 25 trousers and nothing else. */
+static void published_fixed_charge(void **state)
+{
+	static const double gain[] = { 6, 4, 7 }, rent[] = { 200, 150, 100 };
+	static const int64_t work[] = { 3, 2, 6 }, cloth[] = { 4, 3, 4 };
+	struct built b;
+	struct mixed m;
+	(void)state;
+	build_start(&b);
+	struct crop *hours = build_crop(&b, "hours"), *ells = build_crop(&b, "cloth");
+	build_box(&b, "h", build_crop_item(&b, hours), 150, "2026-10-01", "2026-11-25");
+	build_box(&b, "c", build_crop_item(&b, ells), 160, "2026-10-01", "2026-11-25");
+	for (int i = 0; i < 3; i++) {
+		struct outlet *o = build_outlet(&b, "machine");
+		struct piece *p = build_piece(&b, "garment");
+		o->stall = build_fig(rent[i]);
+		o->stall_days = build_fig(1);
+		build_piece_need(&b, p, build_crop_item(&b, hours), work[i], 1);
+		build_piece_need(&b, p, build_crop_item(&b, ells), cloth[i], 1);
+		build_offer(&b, p, o, gain[i]);
+	}
+	build_done(&b);
+	reckon_mix(&b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true });
+	assert_int_equal(m.mix.state, MIX_PROVEN);
+	assert_near(m.mix.value, 75);
+	assert_int_equal(m.mix.nlines, 1);
+	assert_int_equal(count_of(&m.mix, 2), 25);
+	build_end(&b);
+}
+
+/* ---- single rules ---- */
+
+struct wreath { /* 10 stems each at 20; 15 stems, bunches of 10 */
+	struct built b;
+	struct crop *crop;
+	struct piece *piece;
+	struct outlet *shop;
+};
+
+static void wreath_start(struct wreath *w, double stems)
+{
+	build_start(&w->b);
+	w->crop = build_crop(&w->b, "Statice");
+	w->piece = build_piece(&w->b, "Wreath");
+	w->shop = build_outlet(&w->b, "shop");
+	build_piece_need(&w->b, w->piece, build_crop_item(&w->b, w->crop), 10, 1);
+	build_offer(&w->b, w->piece, w->shop, 20);
+	build_box(&w->b, "b", build_crop_item(&w->b, w->crop), stems, "2026-10-01", "2026-11-25");
+}
+
+static const struct mix_options to_the_end = { .to_the_end = true };
+
+/* Likely 2, up to 5: the third sells with 3/4, the fourth with 1/2: 20 x 1/2 < 12. */
+static void the_last_ones_earn_their_risk(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 1000);
+	struct supply *ring = build_supply(&w.b, "Ring", 12);
+	build_piece_need(&w.b, w.piece, build_supply_item(&w.b, ring), 1, 1);
+	w.piece->offers[0].likely = build_fig(2);
+	w.piece->offers[0].upto = build_fig(5);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(count_of(&m.mix, 0), 3);
+	assert_near(m.mix.value, 2 * 8 + 15 - 12);
+	assert_near(m.mix.lines[0].sold, 2.75);
+	assert_int_equal(m.mix.nbuys, 1);
+	assert_near(m.mix.buys[0].buy, 3);
+	assert_near(m.mix.buys[0].money, 36);
+	build_end(&w.b);
+}
+
+/* Two of three days: two thirds of the curve.  A day costs 35, a wreath leaves 20; 2 a day. */
+static void a_stall_is_gone_to_when_it_pays(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 40); /* four wreaths: two days */
+	w.shop->stall = build_fig(35);
+	w.shop->stall_days = build_fig(3);
+	w.piece->offers[0].upto = build_fig(6);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.nstalls, 1);
+	assert_int_equal(m.mix.stalls[0].days, 2);
+	assert_int_equal(count_of(&m.mix, 0), 4);
+	assert_near_by(m.mix.value, 80 - 70, 1e-9, 1e-7); /* thirds of a price are rounded */
+	w.shop->stall = build_fig(41);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.stalls[0].days, 0);
+	assert_near(m.mix.value, 0);
+	build_end(&w.b);
+}
+
+static void finished_pieces_are_sold_first(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 15);
+	build_piece_task(&w.b, w.piece, 3600, 0);
+	w.b.farm.business.wage = build_fig(5);
+	build_box(&w.b, "f", build_piece_item(&w.b, w.piece), 2, NULL, "2026-11-25");
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(count_of(&m.mix, 0), 3);
+	assert_int_equal(m.mix.lines[0].finished, 2);
+	assert_near(m.mix.value, 60 - 5);
+	assert_int_equal(m.mix.nleft, 1);
+	assert_int_equal(m.mix.left[0].left, 5);
+	build_end(&w.b);
+}
+
+/* Five promised, seventeen stems: one is made, four are short of 33 stems. */
+static void orders_that_cannot_be_met(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 17);
+	build_order(&w.b, w.piece, 5, NULL)->price = 30;
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.nshorts, 1);
+	assert_int_equal(m.mix.shorts[0].count, 4);
+	assert_int_equal(m.mix.nlacks, 1);
+	assert_int_equal(m.mix.lacks[0].item.kind, KIND_CROP);
+	assert_near(m.mix.lacks[0].count, 33);
+	assert_int_equal(m.mix.state, MIX_PROVEN);
+	assert_near(m.mix.value, 30);
+	build_end(&w.b);
+}
+
+static void orders_may_lack_hours(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 100);
+	build_piece_task(&w.b, w.piece, 3600, 0);
+	w.b.farm.business.bench_hours = build_fig(2.5);
+	build_order(&w.b, w.piece, 4, NULL)->price = 30;
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.nshorts, 1);
+	assert_int_equal(m.mix.shorts[0].count, 2);
+	assert_int_equal(m.mix.nlacks, 1);
+	assert_near_by(m.mix.lacks[0].hours, 1.5, 1e-6, 1e-6);
+	assert_near(m.mix.hours, 2);
+	build_end(&w.b);
+}
+
+static void one_more_bunch(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	struct mix_worths worths;
+	(void)state;
+	wreath_start(&w, 15);
+	w.crop->loss[STAGE_FIELD] = build_fig(0.1);
+	w.crop->loss[STAGE_DRYING] = build_fig(0.2);
+	w.crop->fresh_price = build_fig(0.9);
+	w.b.farm.business.bench_hours = build_fig(100);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_near(m.mix.value, 20);
+	assert_int_equal(mix_worth(&worths, &m.mix, &w.b.farm, &m.stock, &m.costs, &m.prices, &to_the_end,
+	                           &w.b.arena, &w.b.diag), 0);
+	assert_int_equal(worths.n, 2);
+	assert_false(worths.items[0].hour);
+	assert_near(worths.items[0].one_low, 20);
+	assert_near(worths.items[0].one_high, 20);
+	assert_near(worths.items[0].five_low, 100);
+	assert_near(worths.items[0].per_fresh, 2 * 0.9 * 0.8);
+	assert_near(worths.items[0].fresh, 0.9);
+	assert_true(worths.items[1].hour);
+	assert_near(worths.items[1].five_high, 0);
+	build_end(&w.b);
+}
+
+static void an_hour_is_worth_a_wreath(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	struct mix_worths worths;
+	(void)state;
+	wreath_start(&w, 1000);
+	build_piece_task(&w.b, w.piece, 1800, 0);
+	w.b.farm.business.bench_hours = build_fig(3);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_near(m.mix.value, 120);
+	assert_true(m.mix.nbinding == 1 && m.mix.binding[0].hours);
+	assert_int_equal(mix_worth(&worths, &m.mix, &w.b.farm, &m.stock, &m.costs, &m.prices, &to_the_end,
+	                           &w.b.arena, &w.b.diag), 0);
+	assert_true(worths.items[0].hour);
+	assert_near(worths.items[0].one_low, 40);
+	assert_near(worths.items[0].five_low, 200);
+	build_end(&w.b);
+}
+
+static void options_reserve_exclude_and_hours(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	const struct mix_reserve keep = { 0, 16 };
+	const uint32_t none = 0;
+	(void)state;
+	wreath_start(&w, 45);
+	build_piece_task(&w.b, w.piece, 3600, 0);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(count_of(&m.mix, 0), 4);
+	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .reserves = &keep, .nreserves = 1 });
+	assert_int_equal(count_of(&m.mix, 0), 2);
+	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .has_hours = true, .hours = 3.5 });
+	assert_int_equal(count_of(&m.mix, 0), 3);
+	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .excluded = &none, .nexcluded = 1 });
+	assert_int_equal(m.mix.nlines, 0);
+	assert_near(m.mix.value, 0);
+	build_end(&w.b);
+}
+
+/* Ten stems carried into next season at 3 each are worth more than a wreath at 20. */
+static void stems_that_keep_may_be_kept(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 10);
+	w.crop->carries = build_fig(3);
+	w.crop->keeps = build_fig(20);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.nlines, 0);
+	assert_near(m.mix.left[0].carried, 30);
+	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .without_carries = true });
+	assert_int_equal(count_of(&m.mix, 0), 1);
+	w.crop->keeps = build_fig(13); /* boxed in October: too old by then */
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(count_of(&m.mix, 0), 1);
+	build_end(&w.b);
+}
+
+static void what_nothing_limits_is_named(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 20);
+	struct piece *bow = build_piece(&w.b, "Bow");
+	build_offer(&w.b, bow, w.shop, 5);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.nendless, 1);
+	assert_int_equal(m.mix.endless[0], 1);
+	assert_near(m.mix.value, 40);
+	build_end(&w.b);
+}
+
+/* ---- limits ---- */
+
+struct heard {
+	long calls;
+	double bound;
+};
+
+static void hear(void *context, const struct mix_progress *p)
+{
+	struct heard *h = context;
+	h->calls++;
+	h->bound = p->bound;
+}
+
+/* Forty 0/1 pieces of one crop: the relaxation alone does not prove it. */
+static void hard_farm(struct built *b)
+{
+	struct dice d = { 77 };
+	build_start(b);
+	struct outlet *shop = build_outlet(b, "shop");
+	for (int i = 0; i < 4; i++) {
+		struct crop *c = build_crop(b, "Crop");
+		build_box(b, "b", build_crop_item(b, c), 301, "2026-10-01", "2026-11-25");
+	}
+	for (int i = 0; i < 40; i++) {
+		struct piece *p = build_piece(b, "Piece");
+		for (int k = 0; k < 4; k++)
+			build_piece_need(b, p, build_crop_item(b, &b->farm.crops[k]), 10 + roll(&d, 30), 1);
+		build_offer(b, p, shop, 20 + roll(&d, 20))->upto = build_fig(1);
+	}
+	build_done(b);
+}
+
+static void a_limit_leaves_an_answer(void **state)
+{
+	struct built b;
+	struct mixed one, two;
+	struct heard heard = { 0 };
+	volatile sig_atomic_t stop = 1;
+	(void)state;
+	hard_farm(&b);
+	struct mix_options o = { .to_the_end = true, .nodes = 1, .progress = hear, .context = &heard };
+	reckon_mix(&b, &one, "2026-11-25", &o);
+	assert_int_equal(one.mix.state, MIX_LIMITED);
+	assert_true(one.mix.value > 0 && one.mix.bound > one.mix.value && one.mix.gap > 0);
+	assert_true(heard.calls > 0 && heard.bound >= one.mix.value);
+	reckon_mix(&b, &two, "2026-11-25", &o);
+	assert_true(one.mix.value == two.mix.value && one.mix.nlines == two.mix.nlines);
+	for (size_t i = 0; i < one.mix.nlines; i++)
+		assert_int_equal(one.mix.lines[i].piece, two.mix.lines[i].piece);
+	reckon_mix(&b, &two, "2026-11-25", &(struct mix_options){ .stop = &stop, .to_the_end = true });
+	assert_true(two.mix.interrupted && two.mix.state == MIX_LIMITED && two.mix.value > 0);
+	/* With room to search, the answer lies between. */
+	reckon_mix(&b, &two, "2026-11-25", &(struct mix_options){ .to_the_end = true, .nodes = 100000 });
+	assert_int_equal(two.mix.state, MIX_PROVEN);
+	assert_true(two.mix.value >= one.mix.value && two.mix.value <= one.mix.bound + 1e-6);
+	build_end(&b);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(published_product_mixes),
+		cmocka_unit_test(published_fixed_charge),
+		cmocka_unit_test(the_last_ones_earn_their_risk),
+		cmocka_unit_test(a_stall_is_gone_to_when_it_pays),
+		cmocka_unit_test(finished_pieces_are_sold_first),
+		cmocka_unit_test(orders_that_cannot_be_met),
+		cmocka_unit_test(orders_may_lack_hours),
+		cmocka_unit_test(one_more_bunch),
+		cmocka_unit_test(an_hour_is_worth_a_wreath),
+		cmocka_unit_test(options_reserve_exclude_and_hours),
+		cmocka_unit_test(stems_that_keep_may_be_kept),
+		cmocka_unit_test(what_nothing_limits_is_named),
+		cmocka_unit_test(a_limit_leaves_an_answer),
 		cmocka_unit_test(generated_farms),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
