@@ -145,25 +145,24 @@ static void take_left(struct mix *out, const struct mixing *x, const struct mix_
 
 /* ---- the whole ---- */
 
-static double full_profit(const struct mix *m, const struct mixing *x)
+/* What sells less all that was made, at full cost; stall hours at the wage. */
+static double full_profit(const struct mix *m, const struct mixing *x, const struct mix_plan *p)
 {
 	double sum = 0;
-	for (size_t i = 0; i < m->nlines; i++) {
-		const struct mix_line *l = &m->lines[i];
-		const struct make_cost *made = &x->costs->pieces[l->piece];
-		double sure = (double)l->count * (1 - x->farm->outlets[l->outlet].spoils.v);
-		/* What does not sell leaves its making unpaid. */
-		double each = l->profit * sure;
-		double unsold = sure - l->sold;
-		const struct price_line *p = NULL;
-		for (size_t k = 0; k < x->prices->n && !p; k++)
-			if (x->prices->lines[k].piece == l->piece && x->prices->lines[k].outlet == l->outlet &&
-			    x->prices->lines[k].offer == l->offer)
-				p = &x->prices->lines[k];
-		sum += each - unsold * (p->at.profit + made->total / (1 - fmin(p->in.spoils, 0.999999)));
+	size_t line = 0;
+	for (size_t i = 0; i < x->nsales; i++) {
+		if (p->n[i] == 0)
+			continue;
+		const struct mix_line *l = &m->lines[line++];
+		const struct price_line *at = &x->prices->lines[x->sales[i].line];
+		double made = x->costs->pieces[l->piece].total, kept = 1 - at->in.spoils;
+		double sold = kept > 0 ? at->at.profit + made / kept : 0; /* of a piece, before its making */
+		sum += l->sold * sold - (double)l->count * made;
 	}
-	for (size_t i = 0; i < m->nstalls; i++)
-		sum -= m->stalls[i].money;
+	for (size_t i = 0; i < m->nstalls; i++) {
+		double labour = x->options->own_labour ? m->stalls[i].hours * x->costs->wage : 0;
+		sum -= m->stalls[i].money + labour;
+	}
 	return sum;
 }
 
@@ -179,7 +178,7 @@ static void take_plan(struct mix *out, const struct mixing *x, const struct mix_
 	take_buys(out, x, p, a);
 	take_stalls(out, x, p, a);
 	take_left(out, x, p, a);
-	out->profit = full_profit(out, x);
+	out->profit = full_profit(out, x, p);
 	out->hours = (double)*p->ms / 1000 / SECONDS_PER_HOUR;
 	out->hours_most = x->has_hours ? (double)x->hours / 1000 / SECONDS_PER_HOUR : (double)INFINITY;
 	out->second_value = (double)NAN;

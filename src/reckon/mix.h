@@ -142,7 +142,7 @@ struct mix {
 	double bound;           /* proven: none brings more */
 	double gap;             /* (bound - value) / max(|value|, 1 minor unit) */
 	double orders;          /* of which the orders' sales: net - fees - sending - carton - packing */
-	double profit;          /* full cost: lines' profit x count, expected */
+	double profit;          /* full cost, expected: of the lines and stalls, without orders */
 	struct mix_line *lines;
 	struct mix_making *makings;
 	struct mix_way *ways;

@@ -407,6 +407,7 @@ static void the_last_ones_earn_their_risk(void **state)
 	assert_int_equal(count_of(&m.mix, 0), 3);
 	assert_near(m.mix.value, 2 * 8 + 15 - 12);
 	assert_near(m.mix.lines[0].sold, 2.75);
+	assert_near(m.mix.profit, 55 - 36);
 	assert_int_equal(m.mix.nbuys, 1);
 	assert_near(m.mix.buys[0].buy, 3);
 	assert_near(m.mix.buys[0].money, 36);
@@ -452,6 +453,8 @@ static void finished_pieces_are_sold_first(void **state)
 	assert_near(m.mix.value, 60 - 5);
 	assert_int_equal(m.mix.nleft, 1);
 	assert_int_equal(m.mix.left[0].left, 5);
+	/* Three at 20, each with an hour of 5 at full cost; stems have no cost here. */
+	assert_near(m.mix.profit, 60 - 15);
 	build_end(&w.b);
 }
 
@@ -578,6 +581,7 @@ static void stems_that_keep_may_be_kept(void **state)
 	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
 	assert_int_equal(m.mix.nlines, 0);
 	assert_near(m.mix.left[0].carried, 30);
+	assert_near(m.mix.profit, 0);
 	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .without_carries = true });
 	assert_int_equal(count_of(&m.mix, 0), 1);
 	w.crop->keeps = build_fig(13); /* boxed in October: too old by then */
