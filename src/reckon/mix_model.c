@@ -7,7 +7,7 @@
 
 #define NANO 1e9
 #define MONEY_MOST 9e8     /* of one coefficient; beyond it is held there */
-enum { SCALE_MOST = 1000000, PIECES_MOST = 1000000, STEPS_MOST = 200 };
+enum { SCALE_MOST = 1000000, SOLD_MOST = 1000000, STEPS_MOST = 200 };
 
 static nano to_nano(double money)
 {
@@ -78,13 +78,13 @@ static void take_curve(struct sale *s, const struct offer *o)
 {
 	int64_t likely = loss_whole(o->likely.v), upto = loss_whole(o->upto.v);
 	if (!o->likely.given && !o->upto.given)
-		likely = upto = PIECES_MOST;
+		likely = upto = SOLD_MOST;
 	else if (!o->likely.given)
 		likely = upto;
 	else if (!o->upto.given || upto < likely)
 		upto = likely;
-	if (upto > PIECES_MOST)
-		upto = PIECES_MOST;
+	if (upto > SOLD_MOST)
+		upto = SOLD_MOST;
 	if (likely > upto)
 		likely = upto;
 	s->likely = likely;
@@ -359,7 +359,7 @@ static void bound_sale(struct mixing *x, struct sale *s)
 	const struct labour *w = &x->works[s->maker];
 	int64_t finished = x->finished[s->piece];
 	int64_t make = m->impossible ? 0 : m->cap > m->fixed ? m->cap - m->fixed : 0;
-	bool limited = s->asked < PIECES_MOST || make < PLENTY;
+	bool limited = s->asked < SOLD_MOST || make < PLENTY;
 	if (w->timed && w->ms > 0) {
 		int64_t by_hours = x->hours / w->ms;
 		make = by_hours < make ? by_hours : make;
