@@ -571,6 +571,46 @@ static void hard_model(struct solve *m)
 	m->rows[0].hi = floor(sum / 2) + 1 - fmod(floor(sum / 2), 2);
 }
 
+struct heard {
+	long calls, nodes;
+	double bound;
+};
+
+static void hear(void *context, double bound, long nodes)
+{
+	struct heard *h = context;
+	h->calls++;
+	h->nodes = nodes;
+	h->bound = bound;
+}
+
+/* An answer known beforehand ends the search when none can be better by the gap; the bound
+ * is there without an answer of the search's own. */
+static void a_known_answer_ends_the_search(void **state)
+{
+	(void)state;
+	struct solve m;
+	struct solution s;
+	struct heard heard = { 0 };
+	hard_model(&m);
+	struct solve_options o = { .nodes = 500, .gap = 0.01, .has_known = true,
+				   .known = m.rows[0].hi * 0.995, .progress = hear, .context = &heard };
+	solve_run(&m, &o, &s);
+	assert_true(s.outcome == SOLVE_LIMIT || s.outcome == SOLVE_NOTHING);
+	assert_true(s.proven >= o.known && s.proven <= o.known * 1.01);
+	assert_true(s.nodes <= 1);
+	assert_true(heard.calls > 0 && heard.bound == s.proven);
+	solution_release(&s);
+	/* One that is too low does not. */
+	o.known = m.rows[0].hi * 0.5;
+	o.gap = 0.01;
+	solve_run(&m, &o, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_true(s.proven >= s.value && s.proven <= s.bound);
+	solution_release(&s);
+	solve_release(&m);
+}
+
 static void node_limit_keeps_the_best(void **state)
 {
 	(void)state;
@@ -782,6 +822,7 @@ int main(void)
 		cmocka_unit_test(faults_are_refused),
 		cmocka_unit_test(reasons_are_sentences),
 		cmocka_unit_test(fixed_columns_and_dropped_zeros),
+		cmocka_unit_test(a_known_answer_ends_the_search),
 		cmocka_unit_test(node_limit_keeps_the_best),
 		cmocka_unit_test(stop_is_obeyed),
 		cmocka_unit_test(fatal_errors_come_back),
