@@ -7,14 +7,19 @@
 #include "reckon/loss.h"
 #include "reckon/mix_model.h"
 
-#define CLOSE 0.01         /* a runner-up within this of the best is worth a word */
+#define CLOSE 0.01 /* a runner-up within this of the best is worth a word */
 
 static void open_mixing(struct mixing *x, const struct farm *farm, const struct stock *stock,
-                        const struct costs *costs, const struct prices *prices,
-                        const struct mix_options *options, struct arena *a, struct diag *diag)
+			const struct costs *costs, const struct prices *prices,
+			const struct mix_options *options, struct arena *a, struct diag *diag)
 {
-	*x = (struct mixing){ .farm = farm, .stock = stock, .costs = costs, .prices = prices,
-		              .options = options, .a = a, .diag = diag };
+	*x = (struct mixing){ .farm = farm,
+			      .stock = stock,
+			      .costs = costs,
+			      .prices = prices,
+			      .options = options,
+			      .a = a,
+			      .diag = diag };
 }
 
 /* ---- lines ---- */
@@ -22,10 +27,12 @@ static void open_mixing(struct mixing *x, const struct farm *farm, const struct 
 /* Expected pieces sold of n on so many days, before spoils. */
 static double expected(const struct sale *s, int64_t n, int64_t days)
 {
-	int64_t step_days = s->stall == NONE ? 1 : days, left = n * s->parts, over = s->asked - s->likely;
+	int64_t step_days = s->stall == NONE ? 1 : days, left = n * s->parts,
+		over = s->asked - s->likely;
 	double sum = 0;
 	for (size_t i = 0; i < s->nsteps && left > 0; i++) {
-		int64_t width = (i == 0 ? s->likely : 1) * step_days, take = left < width ? left : width;
+		int64_t width = (i == 0 ? s->likely : 1) * step_days,
+			take = left < width ? left : width;
 		double chance = i == 0 ? 1 : (double)(over + 1 - (int64_t)i) / (double)(over + 1);
 		sum += chance * (double)take;
 		left -= take;
@@ -33,25 +40,29 @@ static double expected(const struct sale *s, int64_t n, int64_t days)
 	return sum / (double)s->parts;
 }
 
-static struct mix_line line_of(const struct mixing *x, const struct mix_plan *p, size_t i, int64_t *shelf)
+static struct mix_line line_of(const struct mixing *x, const struct mix_plan *p, size_t i,
+			       int64_t *shelf)
 {
 	const struct sale *s = &x->sales[i];
 	const struct price_line *l = &x->prices->lines[s->line];
 	const struct make_cost *made = &x->costs->pieces[s->piece];
 	int64_t days = s->stall == NONE ? 1 : p->days[s->stall], n = p->n[i];
-	struct mix_line line = { .piece = s->piece, .outlet = s->outlet, .offer = s->offer, .count = n };
+	struct mix_line line = {
+		.piece = s->piece, .outlet = s->outlet, .offer = s->offer, .count = n
+	};
 	line.finished = n < *shelf ? n : *shelf;
 	*shelf -= line.finished;
 	line.sold = expected(s, n, days) * (1 - l->in.spoils);
 	line.money = money_of(sale_value(s, n, days));
 	double making = made->supplies + (x->options->own_labour ? 0 : made->labour);
-	line.contribution = line.money / (double)n - making * (double)(n - line.finished) / (double)n;
+	line.contribution =
+	    line.money / (double)n - making * (double)(n - line.finished) / (double)n;
 	line.profit = l->at.profit;
 	return line;
 }
 
-static struct mix_line *take_lines(const struct mixing *x, const struct mix_plan *p, struct arena *a,
-                                   size_t *n)
+static struct mix_line *take_lines(const struct mixing *x, const struct mix_plan *p,
+				   struct arena *a, size_t *n)
 {
 	struct mix_line *lines = ARENA_ARRAY(a, x->nsales + 1, struct mix_line);
 	int64_t *shelf = ARENA_ARRAY(a, x->farm->npieces + 1, int64_t);
@@ -63,7 +74,8 @@ static struct mix_line *take_lines(const struct mixing *x, const struct mix_plan
 	return lines;
 }
 
-static void take_makings(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+static void take_makings(struct mix *out, const struct mixing *x, const struct mix_plan *p,
+			 struct arena *a)
 {
 	const struct program *prog = &x->p;
 	out->makings = ARENA_ARRAY(a, prog->nmakers + 1, struct mix_making);
@@ -72,19 +84,22 @@ static void take_makings(struct mix *out, const struct mixing *x, const struct m
 		const struct maker *m = &prog->makers[i];
 		if (p->made[i] == 0)
 			continue;
-		out->makings[out->nmakings++] = (struct mix_making){ m->item, x->q.days[m->day], p->made[i] };
+		out->makings[out->nmakings++] =
+		    (struct mix_making){ m->item, x->q.days[m->day], p->made[i] };
 		for (size_t k = m->first; k < m->first + m->nvariants; k++) {
 			const struct variant *v = &prog->variants[k];
 			bool choice = (k > m->first && v[-1].need == v->need) ||
-			              (k + 1 < m->first + m->nvariants && v[1].need == v->need);
+				      (k + 1 < m->first + m->nvariants && v[1].need == v->need);
 			if (choice && p->got[k] > 0)
-				out->ways[out->nways++] = (struct mix_way){ m->item, x->q.days[m->day], v->need,
-					                                    v->option, v->colour, p->got[k] };
+				out->ways[out->nways++] =
+				    (struct mix_way){ m->item,   x->q.days[m->day], v->need,
+						      v->option, v->colour,         p->got[k] };
 		}
 	}
 }
 
-static void take_buys(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+static void take_buys(struct mix *out, const struct mixing *x, const struct mix_plan *p,
+		      struct arena *a)
 {
 	out->buys = ARENA_ARRAY(a, x->nshelves + 1, struct mix_buy);
 	for (size_t i = 0; i < x->nshelves; i++) {
@@ -94,25 +109,28 @@ static void take_buys(struct mix *out, const struct mixing *x, const struct mix_
 			continue;
 		out->buys[out->nbuys++] =
 		    (struct mix_buy){ .supply = s->supply,
-			              .used = (double)p->used[i] / (double)s->scale,
-			              .on_hand = x->stock->supplies[s->supply],
-			              .buy = (double)buy / (double)s->scale,
-			              .money = money_of((wide)buy * s->price) };
+				      .used = (double)p->used[i] / (double)s->scale,
+				      .on_hand = x->stock->supplies[s->supply],
+				      .buy = (double)buy / (double)s->scale,
+				      .money = money_of((wide)buy * s->price) };
 	}
 }
 
-static void take_stalls(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+static void take_stalls(struct mix *out, const struct mixing *x, const struct mix_plan *p,
+			struct arena *a)
 {
 	out->stalls = ARENA_ARRAY(a, x->nstalls + 1, struct mix_stall);
 	for (size_t i = 0; i < x->nstalls; i++) {
 		const struct stall *s = &x->stalls[i];
 		double days = (double)p->days[i];
-		out->stalls[out->nstalls++] = (struct mix_stall){ s->outlet, p->days[i], s->days,
-			                                          days * s->money, days * s->hours };
+		out->stalls[out->nstalls++] =
+		    (struct mix_stall){ s->outlet, p->days[i], s->days, days * s->money,
+					days * s->hours };
 	}
 }
 
-static void take_left(struct mix *out, const struct mixing *x, const struct mix_plan *p, struct arena *a)
+static void take_left(struct mix *out, const struct mixing *x, const struct mix_plan *p,
+		      struct arena *a)
 {
 	const struct farm *farm = x->farm;
 	out->left = ARENA_ARRAY(a, farm->ncrops + 1, struct mix_left);
@@ -156,7 +174,8 @@ static double full_profit(const struct mix *m, const struct mixing *x, const str
 		const struct mix_line *l = &m->lines[line++];
 		const struct price_line *at = &x->prices->lines[x->sales[i].line];
 		double made = x->costs->pieces[l->piece].total, kept = 1 - at->in.spoils;
-		double sold = kept > 0 ? at->at.profit + made / kept : 0; /* of a piece, before its making */
+		double sold =
+		    kept > 0 ? at->at.profit + made / kept : 0; /* of a piece, before its making */
 		sum += l->sold * sold - (double)l->count * made;
 	}
 	for (size_t i = 0; i < m->nstalls; i++) {
@@ -166,7 +185,8 @@ static double full_profit(const struct mix *m, const struct mixing *x, const str
 	return sum;
 }
 
-static void take_plan(struct mix *out, const struct mixing *x, const struct mix_answer *found, struct arena *a)
+static void take_plan(struct mix *out, const struct mixing *x, const struct mix_answer *found,
+		      struct arena *a)
 {
 	const struct mix_plan *p = &found->best;
 	out->value = found->value;
@@ -180,7 +200,8 @@ static void take_plan(struct mix *out, const struct mixing *x, const struct mix_
 	take_left(out, x, p, a);
 	out->profit = full_profit(out, x, p);
 	out->hours = (double)*p->ms / 1000 / SECONDS_PER_HOUR;
-	out->hours_most = x->has_hours ? (double)x->hours / 1000 / SECONDS_PER_HOUR : (double)INFINITY;
+	out->hours_most =
+	    x->has_hours ? (double)x->hours / 1000 / SECONDS_PER_HOUR : (double)INFINITY;
 	out->second_value = (double)NAN;
 	if (found->has_second) {
 		double second = money_of(mix_plan_value(&found->second));
@@ -198,12 +219,14 @@ static void find_lacks(struct mix *out, struct mixing *base, struct arena *a, in
 	struct mixing x;
 	struct mix_solved s;
 	const struct farm *farm = base->farm;
-	open_mixing(&x, farm, base->stock, base->costs, base->prices, base->options, base->a, base->diag);
+	open_mixing(&x, farm, base->stock, base->costs, base->prices, base->options, base->a,
+		    base->diag);
 	if (mix_build(&x, NULL, 0, true) < 0) {
 		*fault = -1;
 		return;
 	}
-	mix_program(&x, &(struct mix_solving){ .exact = true, .elastic = true, .nodes = MIX_NODES }, &s);
+	mix_program(&x, &(struct mix_solving){ .exact = true, .elastic = true, .nodes = MIX_NODES },
+		    &s);
 	out->lacks = ARENA_ARRAY(a, farm->ncrops + farm->nsupplies + 2, struct mix_lack);
 	if (!s.any)
 		return;
@@ -212,14 +235,17 @@ static void find_lacks(struct mix *out, struct mixing *base, struct arena *a, in
 		crops[x.p.rooms[x.p.buckets[b].room].crop] += s.short_bucket[b];
 	for (uint32_t i = 0; i < farm->ncrops; i++)
 		if (crops[i] > 1e-6)
-			out->lacks[out->nlacks++] = (struct mix_lack){ { KIND_CROP, i }, ceil(crops[i] - 1e-6), 0 };
+			out->lacks[out->nlacks++] =
+			    (struct mix_lack){ { KIND_CROP, i }, ceil(crops[i] - 1e-6), 0 };
 	for (size_t i = 0; i < x.nshelves; i++)
 		if (s.short_shelf[i] > 1e-6)
 			out->lacks[out->nlacks++] =
 			    (struct mix_lack){ { KIND_SUPPLY, x.shelves[i].supply },
-				               s.short_shelf[i] / (double)x.shelves[i].scale, 0 };
+					       s.short_shelf[i] / (double)x.shelves[i].scale,
+					       0 };
 	if (s.short_hours > 1e-3)
-		out->lacks[out->nlacks++] = (struct mix_lack){ .hours = s.short_hours / SECONDS_PER_HOUR };
+		out->lacks[out->nlacks++] =
+		    (struct mix_lack){ .hours = s.short_hours / SECONDS_PER_HOUR };
 }
 
 /* As many of the promised pieces as can be; the rest is taken off and named. */
@@ -227,7 +253,9 @@ static bool shed_orders(struct mix *out, struct mixing *x, struct arena *a)
 {
 	struct mix_solved s;
 	bool any = false;
-	mix_program(x, &(struct mix_solving){ .exact = true, .count_orders = true, .nodes = MIX_NODES }, &s);
+	mix_program(
+	    x, &(struct mix_solving){ .exact = true, .count_orders = true, .nodes = MIX_NODES },
+	    &s);
 	if (!s.any)
 		return false;
 	out->shorts = ARENA_ARRAY(a, x->p.nmakers + 1, struct mix_short_order);
@@ -249,12 +277,15 @@ static bool shed_orders(struct mix *out, struct mixing *x, struct arena *a)
 /* ---- what binds ---- */
 
 /* Crops of the maker's own needs that no class of stems can serve once more. */
-static void name_unmet(const struct mixing *x, const struct mix_plan *p, uint32_t maker, unsigned char *crops)
+static void name_unmet(const struct mixing *x, const struct mix_plan *p, uint32_t maker,
+		       unsigned char *crops)
 {
 	const struct maker *m = &x->p.makers[maker];
 	for (size_t k = m->first; k < m->first + m->nvariants; k++)
 		if (x->p.variants[k].kind == KIND_CROP && x->p.variants[k].cap < p->made[maker])
-			crops[m->needs[x->p.variants[k].need].options[x->p.variants[k].option].item.index] = 1;
+			crops[m->needs[x->p.variants[k].need]
+				  .options[x->p.variants[k].option]
+				  .item.index] = 1;
 }
 
 /* A limit binds when nothing more fits of something that would still pay: told from the
@@ -268,11 +299,14 @@ static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, 
 	out->binding = ARENA_ARRAY(a, cap, struct mix_binding);
 	for (size_t i = 0; i < x->nsales; i++) {
 		const struct sale *s = &x->sales[i];
-		int64_t pays = s->likely + (int64_t)s->nsteps - 1, days = s->stall == NONE ? 1 : p->days[s->stall];
+		int64_t pays = s->likely + (int64_t)s->nsteps - 1,
+			days = s->stall == NONE ? 1 : p->days[s->stall];
 		if (p->n[i] >= (s->stall == NONE ? pays : pays * days / s->parts)) {
-			if (p->n[i] >= s->asked) /* else the next would not pay, or wants another day */
-				out->binding[out->nbinding++] =
-				    (struct mix_binding){ { KIND_PIECE, s->piece }, false, s->outlet };
+			if (p->n[i] >=
+			    s->asked) /* else the next would not pay, or wants another day */
+				out->binding[out->nbinding++] = (struct mix_binding){
+					{ KIND_PIECE, s->piece }, false, s->outlet
+				};
 			continue;
 		}
 		size_t mark = mix_plan_mark(p);
@@ -285,7 +319,8 @@ static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, 
 				crops[x->p.rooms[r].crop] = 1;
 		}
 		for (size_t k = 0; k < x->nshelves && more > was; k++)
-			if (!x->shelves[k].buy && !x->shelves[k].endless && p->used[k] > x->shelves[k].on_hand)
+			if (!x->shelves[k].buy && !x->shelves[k].endless &&
+			    p->used[k] > x->shelves[k].on_hand)
 				shelves[k] = 1;
 		/* A need that the stock could not meet once more, whatever else is made. */
 		if (more > was && *p->over > 0)
@@ -295,13 +330,16 @@ static void find_binding(struct mix *out, struct mixing *x, struct mix_plan *p, 
 	}
 	for (uint32_t i = 0; i < x->farm->ncrops; i++)
 		if (crops[i])
-			out->binding[out->nbinding++] = (struct mix_binding){ { KIND_CROP, i }, false, NONE };
+			out->binding[out->nbinding++] =
+			    (struct mix_binding){ { KIND_CROP, i }, false, NONE };
 	for (size_t i = 0; i < x->nshelves; i++)
 		if (shelves[i])
-			out->binding[out->nbinding++] =
-			    (struct mix_binding){ { KIND_SUPPLY, x->shelves[i].supply }, false, NONE };
+			out->binding[out->nbinding++] = (struct mix_binding){
+				{ KIND_SUPPLY, x->shelves[i].supply }, false, NONE
+			};
 	if (hours)
-		out->binding[out->nbinding++] = (struct mix_binding){ .hours = true, .outlet = NONE };
+		out->binding[out->nbinding++] =
+		    (struct mix_binding){ .hours = true, .outlet = NONE };
 }
 
 static void say_assumed(const struct mixing *x, struct remarks *r)
@@ -316,24 +354,30 @@ static void say_assumed(const struct mixing *x, struct remarks *r)
 			said_add(&open, x->a, x->farm->pieces[s->piece].head.name);
 	}
 	if (single.n)
-		remark(r, REMARK_ASSUMED, "Not said how many days a stall is open: one day is counted for %s.",
+		remark(r, REMARK_ASSUMED,
+		       "Not said how many days a stall is open: one day is counted for %s.",
 		       said_text(&single));
 	if (open.n)
-		remark(r, REMARK_ASSUMED, "Not said how many can be sold, so taken as any number: %s.",
+		remark(r, REMARK_ASSUMED,
+		       "Not said how many can be sold, so taken as any number: %s.",
 		       said_text(&open));
 }
 
 int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *stock,
-               const struct costs *costs, const struct prices *prices,
-               const struct mix_options *options, struct arena *a, struct remarks *r,
-               struct diag *diag)
+	       const struct costs *costs, const struct prices *prices,
+	       const struct mix_options *options, struct arena *a, struct remarks *r,
+	       struct diag *diag)
 {
 	struct arena scratch;
 	struct mixing x;
 	struct mix_answer found;
 	int fault = 0;
-	*out = (struct mix){ .state = MIX_NOTHING, .value = (double)NAN, .bound = (double)NAN,
-		             .gap = (double)NAN, .second_value = (double)NAN, .nodes = -1 };
+	*out = (struct mix){ .state = MIX_NOTHING,
+			     .value = (double)NAN,
+			     .bound = (double)NAN,
+			     .gap = (double)NAN,
+			     .second_value = (double)NAN,
+			     .nodes = -1 };
 	arena_init(&scratch);
 	open_mixing(&x, farm, stock, costs, prices, options, &scratch, diag);
 	x.remarks = r;

@@ -52,57 +52,57 @@ struct mix_reserve { /* stems of a crop to be left alone, as the crop's `reserve
 	double stems;
 };
 struct mix_progress {
-	double best, bound;     /* money; NaN not known yet */
+	double best, bound; /* money; NaN not known yet */
 	long nodes;
 };
-struct mix_options { /* zeroed: the usual ones */
-	bool own_labour;        /* nobody is paid for hours: they only run out */
-	bool no_buying;         /* only supplies in the shed */
+struct mix_options {     /* zeroed: the usual ones */
+	bool own_labour; /* nobody is paid for hours: they only run out */
+	bool no_buying;  /* only supplies in the shed */
 	bool ignore_orders;
-	bool without_carries;   /* stems left over are worth nothing */
-	bool stall_in_hours;    /* hours at stalls come out of the bench hours */
-	bool has_hours;         /* hours instead of the farm's `bench` */
-	double hours;           /* h */
+	bool without_carries; /* stems left over are worth nothing */
+	bool stall_in_hours;  /* hours at stalls come out of the bench hours */
+	bool has_hours;       /* hours instead of the farm's `bench` */
+	double hours;         /* h */
 	const struct mix_reserve *reserves;
 	size_t nreserves;
 	const uint32_t *excluded; /* pieces not to be made for outlets; orders stay */
 	size_t nexcluded;
-	double gap;             /* relative; 0: MIX_GAP */
-	bool to_the_end;        /* gap 0 */
-	bool by_hand;           /* no tree search: first answer and the relaxation's bound */
-	long nodes;             /* 0: MIX_NODES */
-	int seconds;            /* 0: none; runs that meet it may not repeat */
+	double gap;      /* relative; 0: MIX_GAP */
+	bool to_the_end; /* gap 0 */
+	bool by_hand;    /* no tree search: first answer and the relaxation's bound */
+	long nodes;      /* 0: MIX_NODES */
+	int seconds;     /* 0: none; runs that meet it may not repeat */
 	const volatile sig_atomic_t *stop;
 	void (*progress)(void *context, const struct mix_progress *p);
 	void *context;
 };
 
 enum mix_state {
-	MIX_PROVEN,             /* within the gap asked for */
-	MIX_LIMITED,            /* a limit or `stop` came first: best found, with its gap */
-	MIX_NOTHING             /* not even the orders' own plan was found before a limit */
+	MIX_PROVEN,  /* within the gap asked for */
+	MIX_LIMITED, /* a limit or `stop` came first: best found, with its gap */
+	MIX_NOTHING  /* not even the orders' own plan was found before a limit */
 };
-struct mix_line {               /* a piece for an outlet; count > 0 */
+struct mix_line { /* a piece for an outlet; count > 0 */
 	uint32_t piece, outlet;
-	uint32_t offer;         /* into piece->offers */
+	uint32_t offer;          /* into piece->offers */
 	int64_t count, finished; /* pieces; of which taken from the shelf */
-	double sold;            /* expected, less what spoils */
-	double money;           /* contribution of these lines' sales alone: net - fees - sending
-	                         * - carton - packing labour, expected */
-	double contribution;    /* each: money less supplies bought, labour and settings in it, at
-	                         * its usual ways and full batches */
-	double profit;          /* each, full cost (price.h), when it sells surely */
+	double sold;             /* expected, less what spoils */
+	double money;            /* contribution of these lines' sales alone: net - fees - sending
+				  * - carton - packing labour, expected */
+	double contribution;     /* each: money less supplies bought, labour and settings in it, at
+				  * its usual ways and full batches */
+	double profit;           /* each, full cost (price.h), when it sells surely */
 };
 struct mix_making { /* a part, or a piece in all, on a day */
 	struct item item;
 	day on;
-	int64_t makings;        /* pieces; whole makings of a part */
+	int64_t makings; /* pieces; whole makings of a part */
 };
 struct mix_way { /* how a need with a choice is met */
 	struct item maker;
 	day on;
 	uint32_t need, option;
-	uint32_t colour;        /* of `one colour of`; else NONE */
+	uint32_t colour; /* of `one colour of`; else NONE */
 	int64_t makings;
 };
 struct mix_buy {
@@ -112,83 +112,83 @@ struct mix_buy {
 };
 struct mix_stall {
 	uint32_t outlet;
-	int64_t days, of;       /* gone to, of those there are */
-	double money;           /* and hours at the wage when labour is paid */
+	int64_t days, of; /* gone to, of those there are */
+	double money;     /* and hours at the wage when labour is paid */
 	double hours;
 };
 struct mix_left { /* per crop with boxes */
 	uint32_t crop;
 	int64_t usable, used, left; /* whole stems on the stock's day; used: all days */
-	double carried;         /* keep value of what is left */
+	double carried;             /* keep value of what is left */
 };
-struct mix_binding { /* one more of it might bring more */
-	struct item item;       /* crop or supply */
-	bool hours;             /* the bench hours; item means nothing */
-	uint32_t outlet;        /* demand of item at the outlet; else NONE */
+struct mix_binding {      /* one more of it might bring more */
+	struct item item; /* crop or supply */
+	bool hours;       /* the bench hours; item means nothing */
+	uint32_t outlet;  /* demand of item at the outlet; else NONE */
 };
 struct mix_short_order {
 	uint32_t piece;
 	day due;
-	int64_t count;          /* cannot be made */
+	int64_t count; /* cannot be made */
 };
-struct mix_lack { /* with so much more, all orders could be made; least possible */
-	struct item item;       /* crop or supply */
-	double count;           /* stems, base units */
-	double hours;           /* > 0: bench hours; item means nothing then */
+struct mix_lack {         /* with so much more, all orders could be made; least possible */
+	struct item item; /* crop or supply */
+	double count;     /* stems, base units */
+	double hours;     /* > 0: bench hours; item means nothing then */
 };
 struct mix {
 	enum mix_state state;
-	double value;           /* contribution of all, orders included */
-	double bound;           /* proven: none brings more */
-	double gap;             /* (bound - value) / max(|value|, 1 minor unit) */
-	double orders;          /* of which the orders' sales: net - fees - sending - carton - packing */
-	double profit;          /* full cost, expected: of the lines and stalls, without orders */
+	double value;  /* contribution of all, orders included */
+	double bound;  /* proven: none brings more */
+	double gap;    /* (bound - value) / max(|value|, 1 minor unit) */
+	double orders; /* of which the orders' sales: net - fees - sending - carton - packing */
+	double profit; /* full cost, expected: of the lines and stalls, without orders */
 	struct mix_line *lines;
 	struct mix_making *makings;
 	struct mix_way *ways;
-	struct mix_buy *buys;   /* supplies that are used */
+	struct mix_buy *buys; /* supplies that are used */
 	struct mix_stall *stalls;
 	struct mix_left *left;
 	struct mix_binding *binding;
 	size_t nlines, nmakings, nways, nbuys, nstalls, nleft, nbinding;
 	double hours, hours_most; /* bench and packing, due by the day; INFINITY no limit */
-	struct mix_line *second; /* runner-up: best found mix with another line list ... */
+	struct mix_line *second;  /* runner-up: best found mix with another line list ... */
 	size_t nsecond;
-	double second_value;    /* ... NaN when none within 1% was met */
+	double second_value; /* ... NaN when none within 1% was met */
 	struct mix_short_order *shorts;
 	struct mix_lack *lacks;
 	size_t nshorts, nlacks;
-	uint32_t *endless;      /* pieces that nothing limits: left out */
+	uint32_t *endless; /* pieces that nothing limits: left out */
 	size_t nendless;
-	long nodes;             /* of the tree; -1 none was searched */
-	bool interrupted;       /* by `stop` */
+	long nodes;       /* of the tree; -1 none was searched */
+	bool interrupted; /* by `stop` */
 };
 /* 0; -1 with an error in diag (amounts too fine to be pooled).  costs and prices as
  * reckoned for the same farm and stock. */
 int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *stock,
-               const struct costs *costs, const struct prices *prices,
-               const struct mix_options *options, struct arena *a, struct remarks *r,
-               struct diag *diag);
+	       const struct costs *costs, const struct prices *prices,
+	       const struct mix_options *options, struct arena *a, struct remarks *r,
+	       struct diag *diag);
 
 /* What one and five more bunches of a crop, or hours, would bring: solved again.  Not
  * while orders are short: n is 0 then. */
 struct mix_worth {
-	bool hour;              /* bench hours; crop means nothing */
+	bool hour; /* bench hours; crop means nothing */
 	uint32_t crop;
-	uint32_t colour;        /* the kind meant, of those asked for the one that helps most; */
-	double length;          /* mm; NONE and 0: any */
-	double bunch;           /* stems; 1 for hours */
+	uint32_t colour; /* the kind meant, of those asked for the one that helps most; */
+	double length;   /* mm; NONE and 0: any */
+	double bunch;    /* stems; 1 for hours */
 	double one_low, one_high, five_low, five_high; /* money; equal when both ends are proven */
-	double per_fresh;       /* one_low per stem, after what is still lost (field, drying,
-	                         * bench) and less the work and bands still to come; NaN hours */
-	double fresh;           /* the fresh price per stem; NaN not said */
+	double per_fresh; /* one_low per stem, after what is still lost (field, drying,
+			   * bench) and less the work and bands still to come; NaN hours */
+	double fresh;     /* the fresh price per stem; NaN not said */
 };
 struct mix_worths {
 	struct mix_worth *items; /* by one_low, falling; crops in file order within */
 	size_t n;
 };
 int mix_worth(struct mix_worths *out, const struct mix *base, const struct farm *farm,
-              const struct stock *stock, const struct costs *costs, const struct prices *prices,
-              const struct mix_options *options, struct arena *a, struct diag *diag);
+	      const struct stock *stock, const struct costs *costs, const struct prices *prices,
+	      const struct mix_options *options, struct arena *a, struct diag *diag);
 
 #endif

@@ -5,8 +5,8 @@
 
 #include "reckon/loss.h"
 
-#define NANO 1e9
-#define MONEY_MOST 9e8     /* of one coefficient; beyond it is held there */
+#define NANO       1e9
+#define MONEY_MOST 9e8 /* of one coefficient; beyond it is held there */
 enum { SCALE_MOST = 1000000, SOLD_MOST = 1000000, STEPS_MOST = 200 };
 
 static nano to_nano(double money)
@@ -71,7 +71,8 @@ static double money_sold(const struct mixing *x, const struct price_line *l, dou
 	struct price_at at;
 	price_judge(&at, &l->in, paid);
 	double labour = x->options->own_labour ? 0 : l->in.packing_labour;
-	return at.net + l->in.charged / (1 + l->in.tax) - at.fee - l->in.sending - l->in.carton - labour;
+	return at.net + l->in.charged / (1 + l->in.tax) - at.fee - l->in.sending - l->in.carton -
+	       labour;
 }
 
 static void take_curve(struct sale *s, const struct offer *o)
@@ -96,7 +97,9 @@ static void add_sale(struct mixing *x, size_t line)
 	const struct price_line *l = &x->prices->lines[line];
 	const struct offer *o = &x->farm->pieces[l->piece].offers[l->offer];
 	struct sale *s = &x->sales[x->nsales];
-	*s = (struct sale){ .piece = l->piece, .outlet = l->outlet, .offer = l->offer, .line = line };
+	*s = (struct sale){
+		.piece = l->piece, .outlet = l->outlet, .offer = l->offer, .line = line
+	};
 	take_curve(s, o);
 	s->sold_money = (1 - l->in.spoils) * money_sold(x, l, l->at.paid);
 	if (isnan(s->sold_money) || s->upto <= 0)
@@ -122,7 +125,8 @@ static void find_sales(struct mixing *x)
 static void add_promises(struct mixing *x)
 {
 	const struct reach_shed *shed = &x->shed;
-	struct promise *all = ARENA_ARRAY(x->a, shed->npromises + x->farm->npieces + 1, struct promise);
+	struct promise *all =
+	    ARENA_ARRAY(x->a, shed->npromises + x->farm->npieces + 1, struct promise);
 	unsigned char *there = ARENA_ARRAY(x->a, x->farm->npieces + 1, unsigned char);
 	size_t n = shed->npromises;
 	if (n)
@@ -161,10 +165,18 @@ static int lay_out(struct mixing *x, const struct extra *extra, bool elastic)
 {
 	unsigned char *crops = ARENA_ARRAY(x->a, x->farm->ncrops + 1, unsigned char);
 	unsigned char *supplies = ARENA_ARRAY(x->a, x->farm->nsupplies + 1, unsigned char);
-	x->q = (struct question){ .farm = x->farm, .stock = x->stock, .days = x->shed.days,
-		                  .ndays = x->shed.ndays, .keep = x->shed.keep, .piece = NONE,
-		                  .crops = crops, .supplies = supplies, .extra = extra,
-		                  .elastic = elastic, .choices = true, .diag = x->diag };
+	x->q = (struct question){ .farm = x->farm,
+				  .stock = x->stock,
+				  .days = x->shed.days,
+				  .ndays = x->shed.ndays,
+				  .keep = x->shed.keep,
+				  .piece = NONE,
+				  .crops = crops,
+				  .supplies = supplies,
+				  .extra = extra,
+				  .elastic = elastic,
+				  .choices = true,
+				  .diag = x->diag };
 	add_promises(x);
 	if (program_build(&x->p, &x->q, x->a) < 0)
 		return -1;
@@ -179,12 +191,13 @@ static void drop_dominated(struct mixing *x)
 	for (size_t i = 0; i < x->p.nvariants; i++)
 		for (size_t k = i; k-- > 0 && v[k].maker == v[i].maker && v[k].need == v[i].need;) {
 			const struct need *need = &x->p.makers[v[i].maker].needs[v[i].need];
-			struct item a = need->options[v[i].option].item, b = need->options[v[k].option].item;
+			struct item a = need->options[v[i].option].item,
+				    b = need->options[v[k].option].item;
 			if (a.kind != b.kind || a.index != b.index || v[i].where != v[k].where ||
 			    v[i].cap == 0 || v[k].cap == 0)
 				continue;
 			int c = v[i].kind == KIND_CROP ? rat_cmp(v[i].stems, v[k].stems)
-			                               : rat_cmp(v[i].count, v[k].count);
+						       : rat_cmp(v[i].count, v[k].count);
 			v[c >= 0 ? i : k].cap = 0;
 		}
 }
@@ -242,21 +255,24 @@ static void find_works(struct mixing *x)
 		if (piece)
 			take_work(x, w, p->tasks, p->ntasks);
 		else
-			take_work(x, w, farm->parts[m->item.index].tasks, farm->parts[m->item.index].ntasks);
-		w->timed = x->has_hours && (until == DAY_NONE || m->day == 0 || x->q.days[m->day] <= until);
+			take_work(x, w, farm->parts[m->item.index].tasks,
+				  farm->parts[m->item.index].ntasks);
+		w->timed = x->has_hours &&
+			   (until == DAY_NONE || m->day == 0 || x->q.days[m->day] <= until);
 		w->packing = piece && w->timed ? m->fixed * to_ms(p->packing.v) : 0;
 		w->finished = NONE;
 	}
 	for (size_t i = 0; i < x->nsales; i++) {
 		struct sale *s = &x->sales[i];
 		uint32_t m = 0;
-		while (x->p.makers[m].item.kind != KIND_PIECE || x->p.makers[m].item.index != s->piece ||
-		       x->p.makers[m].day != 0)
+		while (x->p.makers[m].item.kind != KIND_PIECE ||
+		       x->p.makers[m].item.index != s->piece || x->p.makers[m].day != 0)
 			m++;
 		s->maker = m;
 		x->works[m].finished = s->piece;
 		if (!x->works[m].sales)
-			x->works[m].sales = ARENA_ARRAY(x->a, farm->pieces[s->piece].noffers + 1, size_t);
+			x->works[m].sales =
+			    ARENA_ARRAY(x->a, farm->pieces[s->piece].noffers + 1, size_t);
 		x->works[m].sales[x->works[m].nsales++] = i;
 	}
 }
@@ -275,8 +291,9 @@ static int64_t common(int64_t a, int64_t b)
 
 static int too_fine(struct mixing *x, const struct supply *s)
 {
-	return diag_error(x->diag, s->head.at, "The amounts of %s are too fine to be pooled exactly.",
-	                  diag_quote(x->diag, s->head.name));
+	return diag_error(x->diag, s->head.at,
+			  "The amounts of %s are too fine to be pooled exactly.",
+			  diag_quote(x->diag, s->head.name));
 }
 
 static struct item variant_item(const struct mixing *x, const struct variant *v)
@@ -298,7 +315,8 @@ static int find_shelves(struct mixing *x)
 		if (v->kind != KIND_SUPPLY || rat_sign(v->count) <= 0)
 			continue;
 		if (at[item.index] == 0) {
-			x->shelves[x->nshelves++] = (struct shelf){ .supply = item.index, .scale = 1 };
+			x->shelves[x->nshelves++] =
+			    (struct shelf){ .supply = item.index, .scale = 1 };
 			at[item.index] = (uint32_t)x->nshelves;
 		}
 		struct shelf *s = &x->shelves[at[item.index] - 1];
@@ -336,14 +354,18 @@ static nano least_cost(const struct mixing *x, uint32_t maker)
 	nano sum = x->works[maker].cost;
 	for (size_t k = m->first, next; k < m->first + m->nvariants; k = next) {
 		nano least = INT64_MAX;
-		for (next = k; next < m->first + m->nvariants && x->p.variants[next].need == x->p.variants[k].need;
+		for (next = k; next < m->first + m->nvariants &&
+			       x->p.variants[next].need == x->p.variants[k].need;
 		     next++) {
 			uint32_t shelf = x->shelf_of[next];
 			nano cost = 0;
 			if (x->p.variants[next].cap == 0)
 				continue;
-			if (shelf != NONE && x->shelves[shelf].buy && x->shelves[shelf].on_hand == 0)
-				cost = (nano)fmin((double)x->shelves[shelf].price * (double)x->shelf_each[next], 1e18);
+			if (shelf != NONE && x->shelves[shelf].buy &&
+			    x->shelves[shelf].on_hand == 0)
+				cost = (nano)fmin((double)x->shelves[shelf].price *
+						      (double)x->shelf_each[next],
+						  1e18);
 			if (cost < least)
 				least = cost;
 		}
@@ -447,11 +469,12 @@ static nano carry_of(const struct mixing *x, const struct stems *s, uint32_t cro
 		return 0;
 	day boxed = x->stock->classes[s->index].boxed, then = date_add_months(x->stock->on, 12);
 	bool good = !(c->keeps.v > 0) || boxed == DAY_NONE || then == DAY_NONE ||
-	            date_months(boxed, then) <= c->keeps.v;
+		    date_months(boxed, then) <= c->keeps.v;
 	return good ? to_nano(c->carries.v) : 0;
 }
 
-static bool adds_up(const struct mixing *x, const struct room *room, const struct cellar *c, uint32_t *only)
+static bool adds_up(const struct mixing *x, const struct room *room, const struct cellar *c,
+		    uint32_t *only)
 {
 	bool one_day = true, lossless = true;
 	*only = NONE;
@@ -478,7 +501,8 @@ static bool alike(const struct mixing *x, const struct cellar *c, size_t i, size
 }
 
 /* Stems of the class that can be used at all. */
-static int64_t class_stems(const struct mixing *x, const struct cellar *c, const struct stems *s, size_t k)
+static int64_t class_stems(const struct mixing *x, const struct cellar *c, const struct stems *s,
+			   size_t k)
 {
 	int64_t most = 0;
 	for (size_t b = 0; b < c->nbuckets; b++) {
@@ -500,7 +524,8 @@ static void find_pools(struct mixing *x, const struct room *room, struct cellar 
 		size_t at = 0;
 		if (stems == 0 && c->simple)
 			continue;
-		while (at < c->npools && !(c->simple && c->pools[at].carry == carry && alike(x, c, c->pools[at].lead, k)))
+		while (at < c->npools && !(c->simple && c->pools[at].carry == carry &&
+					   alike(x, c, c->pools[at].lead, k)))
 			at++;
 		if (at == c->npools)
 			c->pools[c->npools++] = (struct pool){ .lead = k, .carry = carry };
@@ -524,7 +549,8 @@ static void sort_pools(const struct mixing *x, struct cellar *c)
 		int64_t rank = wanted_by(x, c, &p);
 		size_t k = i;
 		for (; k > 0 && (c->pools[k - 1].carry > p.carry ||
-		                 (c->pools[k - 1].carry == p.carry && wanted_by(x, c, &c->pools[k - 1]) > rank));
+				 (c->pools[k - 1].carry == p.carry &&
+				  wanted_by(x, c, &c->pools[k - 1]) > rank));
 		     k--)
 			c->pools[k] = c->pools[k - 1];
 		c->pools[k] = p;
@@ -571,7 +597,8 @@ static void find_cellars(struct mixing *x)
 		c->fits = ARENA_ARRAY(x->a, c->nbuckets * c->npools + 1, unsigned char);
 		for (size_t b = 0; b < c->nbuckets; b++)
 			for (size_t k = 0; k < c->npools; k++)
-				c->fits[b * c->npools + k] = x->p.buckets[c->buckets[b]].fits[c->pools[k].lead];
+				c->fits[b * c->npools + k] =
+				    x->p.buckets[c->buckets[b]].fits[c->pools[k].lead];
 	}
 }
 
@@ -580,7 +607,7 @@ static void find_cellars(struct mixing *x)
 int mix_build(struct mixing *x, const struct extra *extra, double more_hours, bool elastic)
 {
 	struct reach_options reach = { .no_buying = x->options->no_buying,
-		                       .ignore_orders = x->options->ignore_orders };
+				       .ignore_orders = x->options->ignore_orders };
 	reach_shed_open(&x->shed, x->farm, x->stock, &reach, x->a, x->remarks, x->diag);
 	x->finished = x->shed.finished;
 	x->endless = ARENA_ARRAY(x->a, x->prices->n + 1, uint32_t);

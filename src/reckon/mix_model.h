@@ -24,59 +24,59 @@ __extension__ typedef __int128 wide;
 struct sale { /* a `sells` line; the orders' pieces are the makers' `fixed` */
 	uint32_t piece, outlet, offer;
 	uint32_t maker;
-	uint32_t stall;         /* NONE: no days to choose */
-	size_t line;            /* into prices->lines */
-	int64_t likely, upto;   /* whole pieces, on all days; upto within stock and use */
-	int64_t asked;          /* upto as the outlet takes it */
-	int64_t parts;          /* N: gains are per N-th of a piece */
-	size_t nsteps;          /* the first is `likely` wide, the others 1 */
-	nano *gain;             /* per step, of 1/N piece; falling */
-	int64_t ms;             /* packing, each */
-	double sold_money;      /* per piece that sells surely, spoils taken off */
+	uint32_t stall;       /* NONE: no days to choose */
+	size_t line;          /* into prices->lines */
+	int64_t likely, upto; /* whole pieces, on all days; upto within stock and use */
+	int64_t asked;        /* upto as the outlet takes it */
+	int64_t parts;        /* N: gains are per N-th of a piece */
+	size_t nsteps;        /* the first is `likely` wide, the others 1 */
+	nano *gain;           /* per step, of 1/N piece; falling */
+	int64_t ms;           /* packing, each */
+	double sold_money;    /* per piece that sells surely, spoils taken off */
 };
 struct stall {
 	uint32_t outlet;
 	int64_t days;
-	nano cost;              /* per day */
-	int64_t ms;             /* per day, 0 unless in the bench hours */
-	double money, hours;    /* per day */
+	nano cost;           /* per day */
+	int64_t ms;          /* per day, 0 unless in the bench hours */
+	double money, hours; /* per day */
 };
 struct setting {
 	int64_t k, ms;
 	nano cost;
 };
-struct labour { /* per maker of the program */
-	int64_t ms;             /* per making */
+struct labour {     /* per maker of the program */
+	int64_t ms; /* per making */
 	nano cost;
 	struct setting *settings;
 	size_t nsettings;
-	bool timed;             /* due within the bench hours */
-	int64_t packing;        /* ms of the orders' pieces */
-	uint32_t finished;      /* for sale: into finished; NONE */
-	size_t *sales;          /* into sales */
+	bool timed;        /* due within the bench hours */
+	int64_t packing;   /* ms of the orders' pieces */
+	uint32_t finished; /* for sale: into finished; NONE */
+	size_t *sales;     /* into sales */
 	size_t nsales;
 };
 struct shelf { /* a supply that is used */
 	uint32_t supply;
 	int64_t scale, on_hand;
-	nano price;             /* per 1/scale unit */
+	nano price; /* per 1/scale unit */
 	bool buy, endless;
-	size_t *uses;           /* variants */
+	size_t *uses; /* variants */
 	size_t nuses, cap_uses;
 };
-struct pool { /* classes that are wanted for the same, or one class (set aside) */
-	size_t lead;            /* class of the room */
-	int64_t cap;            /* whole stems of the only day; set aside: counted */
-	nano carry;             /* keep value of a stem used */
+struct pool {        /* classes that are wanted for the same, or one class (set aside) */
+	size_t lead; /* class of the room */
+	int64_t cap; /* whole stems of the only day; set aside: counted */
+	nano carry;  /* keep value of a stem used */
 };
-struct cellar { /* a room of the program */
-	bool simple;            /* stems of all days add up; else they are set aside by day */
-	struct pool *pools;     /* lowest carry first, then fewest buckets */
+struct cellar {             /* a room of the program */
+	bool simple;        /* stems of all days add up; else they are set aside by day */
+	struct pool *pools; /* lowest carry first, then fewest buckets */
 	size_t npools;
-	uint32_t *buckets;      /* hardest first */
+	uint32_t *buckets; /* hardest first */
 	size_t nbuckets;
-	unsigned char *fits;    /* bucket x pool */
-	int64_t usable;         /* simple: at most so many in all */
+	unsigned char *fits; /* bucket x pool */
+	int64_t usable;      /* simple: at most so many in all */
 	bool carries;
 };
 struct mixing {
@@ -93,7 +93,7 @@ struct mixing {
 	struct program p;
 	struct sale *sales;
 	struct stall *stalls;
-	struct labour *works;     /* per maker */
+	struct labour *works; /* per maker */
 	struct shelf *shelves;
 	struct cellar *cellars; /* per room */
 	int64_t *finished;      /* per piece, for sale */
@@ -101,9 +101,9 @@ struct mixing {
 	int64_t *shelf_each;    /* per variant: 1/scale units for one making */
 	size_t nsales, nstalls, nshelves;
 	bool has_hours;
-	int64_t hours;          /* ms */
-	nano orders;            /* the orders' sales */
-	double known;           /* best value so far, for the progress */
+	int64_t hours; /* ms */
+	nano orders;   /* the orders' sales */
+	double known;  /* best value so far, for the progress */
 	uint32_t *endless;
 	size_t nendless;
 };
@@ -117,29 +117,29 @@ void mix_order_cut(struct mixing *x, uint32_t piece, int64_t count);
 
 struct mix_plan {
 	const struct mixing *x;
-	int64_t *n;             /* per sale */
-	int64_t *days;          /* per stall */
-	int64_t *made;          /* per maker: makings */
-	int64_t *hold;          /* per maker of a part: makings wished for, though stock would do */
-	int64_t *got;           /* per variant */
-	int64_t *want;          /* per variant: whole stems */
-	int64_t *bucket;        /* per bucket */
-	int64_t *gross;         /* per batch x day */
-	int64_t *used;          /* per shelf */
-	nano *stems;            /* per room: keep value of the stems used */
-	int64_t *dirty;         /* per room: 1 when to be looked at again */
-	int64_t *ms;            /* [1]: bench time within the hours */
-	int64_t *over;          /* [1]: makers beyond what could ever be made: a need unmet */
-	wide value;             /* money without the keep value of stems */
+	int64_t *n;      /* per sale */
+	int64_t *days;   /* per stall */
+	int64_t *made;   /* per maker: makings */
+	int64_t *hold;   /* per maker of a part: makings wished for, though stock would do */
+	int64_t *got;    /* per variant */
+	int64_t *want;   /* per variant: whole stems */
+	int64_t *bucket; /* per bucket */
+	int64_t *gross;  /* per batch x day */
+	int64_t *used;   /* per shelf */
+	nano *stems;     /* per room: keep value of the stems used */
+	int64_t *dirty;  /* per room: 1 when to be looked at again */
+	int64_t *ms;     /* [1]: bench time within the hours */
+	int64_t *over;   /* [1]: makers beyond what could ever be made: a need unmet */
+	wide value;      /* money without the keep value of stems */
 	struct trail {
 		int64_t *at, was;
 		wide value;
-	} *trail;
+	} * trail;
 	size_t ntrail, cap_trail;
-	bool exactly;           /* see cellar_serves() */
-	const double *share;    /* per variant: wish for its part of the need's makings; NULL */
-	uint32_t forced;        /* variant that takes what is added to its need; NONE */
-	int64_t *cells;         /* all of the numbers above, in one piece */
+	bool exactly;        /* see cellar_serves() */
+	const double *share; /* per variant: wish for its part of the need's makings; NULL */
+	uint32_t forced;     /* variant that takes what is added to its need; NONE */
+	int64_t *cells;      /* all of the numbers above, in one piece */
 	size_t ncells;
 };
 void mix_plan_init(struct mix_plan *p, const struct mixing *x); /* orders only */
@@ -147,7 +147,8 @@ void mix_plan_release(struct mix_plan *p);
 /* Adds pieces (or takes away) and all that hangs on it; days likewise. */
 void mix_plan_add(struct mix_plan *p, size_t sale, int64_t by);
 void mix_plan_go(struct mix_plan *p, size_t stall, int64_t days);
-void mix_plan_way(struct mix_plan *p, size_t from, size_t to, int64_t by); /* variants of one need */
+void mix_plan_way(struct mix_plan *p, size_t from, size_t to,
+		  int64_t by); /* variants of one need */
 void mix_plan_hold(struct mix_plan *p, size_t maker, int64_t makings);
 size_t mix_plan_mark(const struct mix_plan *p);
 void mix_plan_back(struct mix_plan *p, size_t mark);
@@ -168,17 +169,17 @@ void mix_plan_copy(struct mix_plan *p, const struct mix_plan *from);
  * a room that is set aside by day only what is found by hand, unless `exactly`.
  * taken: per pool of the room, or NULL. */
 bool cellar_serves(const struct mixing *x, size_t room, const int64_t *demand, bool exactly,
-                   nano *carry, int64_t *taken);
+		   nano *carry, int64_t *taken);
 /* Looks again at the crops that are set aside by day, exactly; whether all holds. */
 bool mix_plan_settle(struct mix_plan *p);
 
 /* ---- the program ---- */
 
 struct mix_solving {
-	bool relaxed;           /* only a bound and a wish */
-	bool exact;             /* whole stems of each need in the program itself */
-	bool count_orders;      /* as many of the orders' pieces as can be; nothing else */
-	bool elastic;           /* all orders, with as little more as can be (mix_build elastic) */
+	bool relaxed;      /* only a bound and a wish */
+	bool exact;        /* whole stems of each need in the program itself */
+	bool count_orders; /* as many of the orders' pieces as can be; nothing else */
+	bool elastic;      /* all orders, with as little more as can be (mix_build elastic) */
 	double gap;
 	long nodes;
 	bool has_known;
@@ -187,13 +188,13 @@ struct mix_solving {
 struct mix_solved { /* arrays in the arena; NULL without an answer */
 	enum outcome outcome;
 	bool any;
-	double value, proven;   /* money, constants of the orders included */
+	double value, proven; /* money, constants of the orders included */
 	long nodes;
 	size_t columns, rows, draws; /* of the program; draws: whole stems with their own column */
-	double *n, *days;       /* per sale, stall */
-	double *made, *got;     /* per maker, variant */
+	double *n, *days;            /* per sale, stall */
+	double *made, *got;          /* per maker, variant */
 	double *short_bucket, *short_shelf; /* stems; 1/scale units */
-	double short_hours;     /* seconds */
+	double short_hours;                 /* seconds */
 };
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out);
 /* One crop that is set aside by day, for fixed demands; false when it cannot be (or a
@@ -203,10 +204,10 @@ bool mix_room(struct mixing *x, size_t room, const int64_t *demand, nano *carry,
 /* ---- searching ---- */
 
 struct mix_answer {
-	struct mix_plan best;   /* mix_plan_release() */
+	struct mix_plan best; /* mix_plan_release() */
 	bool any;
 	double value, bound;
-	long nodes;             /* -1: no tree */
+	long nodes; /* -1: no tree */
 	bool proven, interrupted;
 	bool none;              /* proven: the orders cannot all be made */
 	struct mix_plan second; /* best plan met that differs in what is sold */

@@ -5,10 +5,10 @@
 
 /* ---- one crop ---- */
 
-struct flow {                   /* of a simple cellar */
+struct flow { /* of a simple cellar */
 	const struct cellar *c;
 	int64_t *left, *sent, *wait; /* per pool, per bucket x pool, per bucket */
-	size_t pools;           /* those of the first so many may be taken */
+	size_t pools;                /* those of the first so many may be taken */
 	int *from_pool, *from_bucket;
 	size_t *queue;
 };
@@ -62,7 +62,8 @@ static ptrdiff_t find_path(struct flow *f, size_t start)
 static void push_path(struct flow *f, size_t start, size_t end)
 {
 	int64_t n = f->wait[start] < f->left[end] ? f->wait[start] : f->left[end];
-	for (size_t k = end, b; (b = (size_t)f->from_pool[k]) != start; k = (size_t)f->from_bucket[b]) {
+	for (size_t k = end, b; (b = (size_t)f->from_pool[k]) != start;
+	     k = (size_t)f->from_bucket[b]) {
 		int64_t there = *sent(f, b, (size_t)f->from_bucket[b]);
 		n = there < n ? there : n;
 	}
@@ -111,7 +112,7 @@ enum { CELL_MOST = 4096, SIDE_MOST = 512 };
 
 /* By hand: whole stems set aside from the classes that fewest want. */
 static bool serve_by_day(const struct mixing *x, size_t room, const int64_t *demand, nano *carry,
-                         int64_t *taken)
+			 int64_t *taken)
 {
 	const struct cellar *c = &x->cellars[room];
 	struct program *p = (struct program *)&x->p;
@@ -132,7 +133,7 @@ static bool serve_by_day(const struct mixing *x, size_t room, const int64_t *dem
 }
 
 bool cellar_serves(const struct mixing *x, size_t room, const int64_t *demand, bool exactly,
-                   nano *carry, int64_t *taken)
+		   nano *carry, int64_t *taken)
 {
 	const struct cellar *c = &x->cellars[room];
 	int64_t total = 0;
@@ -246,7 +247,8 @@ static void set_variant(struct mix_plan *p, size_t index, int64_t got)
 	put(p, &p->got[index], got);
 	if (x->shelf_of[index] != NONE) {
 		const struct shelf *s = &x->shelves[x->shelf_of[index]];
-		int64_t *used = &p->used[x->shelf_of[index]], now = *used + by * x->shelf_each[index];
+		int64_t *used = &p->used[x->shelf_of[index]],
+			now = *used + by * x->shelf_each[index];
 		wide more = to_buy(s, now) - to_buy(s, *used);
 		put(p, used, now);
 		p->value -= more;
@@ -292,7 +294,8 @@ static void spread(struct mix_plan *p, size_t first, size_t n, int64_t by, int64
 			return; /* no way at all: the maker is impossible */
 		int64_t go = by;
 		if (p->share && first + at != p->forced && (by > 0 ? most >= 1 : most <= -1))
-			go = by > 0 ? (int64_t)fmin((double)by, most) : (int64_t)fmax((double)by, most);
+			go = by > 0 ? (int64_t)fmin((double)by, most)
+				    : (int64_t)fmax((double)by, most);
 		if (go < -p->got[first + at])
 			go = -p->got[first + at];
 		set_variant(p, first + at, p->got[first + at] + go);
@@ -315,7 +318,8 @@ static void set_maker(struct mix_plan *p, size_t index, int64_t made)
 		return;
 	wide cost = (wide)(made - was) * w->cost;
 	for (size_t i = 0; i < w->nsettings; i++) {
-		int64_t more = settings_of(&w->settings[i], made) - settings_of(&w->settings[i], was);
+		int64_t more =
+		    settings_of(&w->settings[i], made) - settings_of(&w->settings[i], was);
 		ms += more * w->settings[i].ms;
 		cost += (wide)more * w->settings[i].cost;
 	}
@@ -326,7 +330,7 @@ static void set_maker(struct mix_plan *p, size_t index, int64_t made)
 		put(p, p->ms, *p->ms + ms);
 	for (size_t k = m->first, next; k < m->first + m->nvariants; k = next) {
 		for (next = k; next < m->first + m->nvariants &&
-		               x->p.variants[next].need == x->p.variants[k].need;)
+			       x->p.variants[next].need == x->p.variants[k].need;)
 			next++;
 		if (next - k == 1)
 			set_variant(p, k, made);
@@ -385,7 +389,8 @@ void mix_plan_add(struct mix_plan *p, size_t sale, int64_t by)
 	if (x->works[s->maker].timed)
 		put(p, p->ms, *p->ms + by * s->ms);
 	int64_t sold = sold_of(p, s->maker), finished = x->finished[s->piece];
-	set_maker(p, s->maker, x->p.makers[s->maker].fixed + (sold > finished ? sold - finished : 0));
+	set_maker(p, s->maker,
+		  x->p.makers[s->maker].fixed + (sold > finished ? sold - finished : 0));
 }
 
 /* Fewer days: what no longer sells there is left out. */
@@ -402,7 +407,8 @@ void mix_plan_go(struct mix_plan *p, size_t stall, int64_t days)
 	wide more = -(wide)(days - was) * st->cost;
 	for (size_t i = 0; i < x->nsales; i++)
 		if (x->sales[i].stall == stall)
-			more += sale_value(&x->sales[i], p->n[i], days) - sale_value(&x->sales[i], p->n[i], was);
+			more += sale_value(&x->sales[i], p->n[i], days) -
+				sale_value(&x->sales[i], p->n[i], was);
 	put(p, &p->days[stall], days);
 	p->value += more;
 	if (x->has_hours)

@@ -16,9 +16,9 @@ enum { ROUNDS_MOST = 6, MORE_EFFORT = 4, LARGE = 150, IDLE_MOST = 100, FEW_VARIA
 struct hand { /* adding and exchanging */
 	struct mix_plan *p;
 	const struct mixing *x;
-	size_t *order;          /* sales, best first */
-	long effort;            /* trials left */
-	uint64_t dice;          /* the same on every run */
+	size_t *order; /* sales, best first */
+	long effort;   /* trials left */
+	uint64_t dice; /* the same on every run */
 	size_t **touching, *ntouching, *lists;
 };
 
@@ -54,7 +54,7 @@ static bool try_other_ways(struct hand *h, size_t sale, int64_t by, wide was)
 	for (size_t k = m->first; k < m->first + m->nvariants; k++) {
 		const struct variant *v = &prog->variants[k];
 		bool choice = (k > m->first && v[-1].need == v->need) ||
-		              (k + 1 < m->first + m->nvariants && v[1].need == v->need);
+			      (k + 1 < m->first + m->nvariants && v[1].need == v->need);
 		if (!choice || v->cap == 0)
 			continue;
 		h->p->forced = (uint32_t)k;
@@ -137,7 +137,8 @@ static bool exchange(struct hand *h, size_t sale, int64_t less)
 		}
 		wide low = mix_plan_value(p);
 		int got = 0;
-		while (got < 4 && (try_add(h, other, 1, low) || (got == 0 && try_other_ways(h, other, 1, low)))) {
+		while (got < 4 && (try_add(h, other, 1, low) ||
+				   (got == 0 && try_other_ways(h, other, 1, low)))) {
 			low = mix_plan_value(p);
 			got++;
 		}
@@ -225,7 +226,8 @@ static bool rebuild(struct hand *h, size_t slot)
 	size_t from = roll(h, n);
 	for (size_t i = 0; i < n && h->effort > 0; i++) {
 		size_t sale = list[(from + i) % n];
-		for (int k = 0; k < 4 && (try_add(h, sale, 1, now) || (k == 0 && try_other_ways(h, sale, 1, now)));
+		for (int k = 0; k < 4 && (try_add(h, sale, 1, now) ||
+					  (k == 0 && try_other_ways(h, sale, 1, now)));
 		     k++)
 			now = mix_plan_value(p);
 	}
@@ -243,7 +245,8 @@ static bool rebuild(struct hand *h, size_t slot)
 static void rebuild_all(struct hand *h)
 {
 	const struct mixing *x = h->x;
-	for (long idle = 0; h->effort > 0 && idle < IDLE_MOST * (long)(1 + x->shed.nslots); idle++) {
+	for (long idle = 0; h->effort > 0 && idle < IDLE_MOST * (long)(1 + x->shed.nslots);
+	     idle++) {
 		h->effort--;
 		if (x->shed.nslots && rebuild(h, roll(h, x->shed.nslots)))
 			idle = 0;
@@ -278,7 +281,8 @@ static void sort_sales(struct hand *h)
 	const struct mixing *x = h->x;
 	h->order = mem_alloc(x->nsales + 1, sizeof *h->order);
 	for (size_t i = 0; i < x->nsales; i++) {
-		wide gain = (wide)x->sales[i].gain[0] * x->sales[i].parts - x->works[x->sales[i].maker].cost;
+		wide gain = (wide)x->sales[i].gain[0] * x->sales[i].parts -
+			    x->works[x->sales[i].maker].cost;
 		size_t k = i;
 		for (; k > 0; k--) {
 			const struct sale *o = &x->sales[h->order[k - 1]];
@@ -330,7 +334,9 @@ static void round_down(struct mix_plan *p, const struct mix_solved *s)
 		for (int64_t by = (int64_t)floor(s->n[i] + 1e-6); by > 0;) {
 			size_t mark = mix_plan_mark(p);
 			const struct sale *sale = &x->sales[i];
-			int64_t most = sale_most(sale, sale->stall == NONE ? 1 : p->days[sale->stall]) - p->n[i];
+			int64_t most =
+			    sale_most(sale, sale->stall == NONE ? 1 : p->days[sale->stall]) -
+			    p->n[i];
 			if (by > most)
 				by = most;
 			if (by <= 0)
@@ -351,8 +357,10 @@ static void take_ways(struct mix_plan *p, const struct mix_solved *s)
 		const struct maker *m = &prog->makers[i];
 		for (size_t k = m->first; k < m->first + m->nvariants; k++)
 			for (size_t o = k + 1; o < m->first + m->nvariants &&
-			                       prog->variants[o].need == prog->variants[k].need; o++) {
-				int64_t over_k = p->got[k] - llround(s->got[k]), over_o = p->got[o] - llround(s->got[o]);
+					       prog->variants[o].need == prog->variants[k].need;
+			     o++) {
+				int64_t over_k = p->got[k] - llround(s->got[k]),
+					over_o = p->got[o] - llround(s->got[o]);
 				if (over_k > 0 && over_o < 0)
 					mix_plan_way(p, k, o, over_k < -over_o ? over_k : -over_o);
 				else if (over_k < 0 && over_o > 0)
@@ -425,7 +433,8 @@ static bool good_enough(const struct quest *q)
 {
 	const struct mix_answer *out = q->out;
 	double size = fabs(out->value);
-	return out->any && out->bound - out->value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
+	return out->any &&
+	       out->bound - out->value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
 }
 
 static bool asked_to_stop(struct quest *q)
@@ -470,11 +479,12 @@ static void set_shares(struct quest *q, const struct mix_solved *s)
 	/* A maker that is not used: its first way, not none. */
 	for (size_t i = 0; i < p->nmakers; i++)
 		if (s->made[i] <= 1e-9)
-			for (size_t k = p->makers[i].first; k < p->makers[i].first + p->makers[i].nvariants; k++)
+			for (size_t k = p->makers[i].first;
+			     k < p->makers[i].first + p->makers[i].nvariants; k++)
 				q->share[k] = k == p->makers[i].first ||
-				                              p->variants[k].need != p->variants[k - 1].need
-				                      ? 1
-				                      : 0;
+						      p->variants[k].need != p->variants[k - 1].need
+						  ? 1
+						  : 0;
 }
 
 static void by_relaxation(struct quest *q)
@@ -502,8 +512,11 @@ static void by_tree(struct quest *q, bool exact, long nodes)
 {
 	struct mix_answer *out = q->out;
 	struct mix_solved s;
-	struct mix_solving how = { .exact = exact, .gap = q->gap, .nodes = nodes,
-		                   .has_known = out->any, .known = out->value };
+	struct mix_solving how = { .exact = exact,
+				   .gap = q->gap,
+				   .nodes = nodes,
+				   .has_known = out->any,
+				   .known = out->value };
 	mix_program(q->x, &how, &s);
 	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + s.nodes;
 	if (s.outcome == SOLVE_INFEASIBLE && !out->any) {
@@ -536,7 +549,9 @@ static void by_more_hand(struct quest *q)
 static void search_on(struct quest *q)
 {
 	const struct mix_options *o = q->x->options;
-	long nodes = o->nodes ? o->nodes : q->x->nsales > 0 ? MIX_NODES * 100 / (long)(100 + q->x->nsales) : 1;
+	long nodes = o->nodes           ? o->nodes
+		     : q->x->nsales > 0 ? MIX_NODES * 100 / (long)(100 + q->x->nsales)
+					: 1;
 	if (!o->to_the_end && q->x->nsales > LARGE && go_on(q)) {
 		by_tree(q, false, 1);
 		if (go_on(q))

@@ -18,19 +18,24 @@ struct asking {
 	const struct prices *prices;
 	struct mix_options options;
 	struct diag *diag;
-	double low, high;       /* of the mix as it is */
-	double near_enough;     /* half a minor unit */
+	double low, high;   /* of the mix as it is */
+	double near_enough; /* half a minor unit */
 };
 
 static void open_asking(const struct asking *q, struct mixing *x, struct arena *a)
 {
-	*x = (struct mixing){ .farm = q->farm, .stock = q->stock, .costs = q->costs,
-		              .prices = q->prices, .options = &q->options, .a = a, .diag = q->diag };
+	*x = (struct mixing){ .farm = q->farm,
+			      .stock = q->stock,
+			      .costs = q->costs,
+			      .prices = q->prices,
+			      .options = &q->options,
+			      .a = a,
+			      .diag = q->diag };
 }
 
 /* Best value and proven bound with so much more; -1 on a fault. */
 static int solve_with(const struct asking *q, const struct extra *extra, double hours, double *low,
-                      double *high)
+		      double *high)
 {
 	struct arena a;
 	struct mixing x;
@@ -76,7 +81,7 @@ static int ask(const struct asking *q, struct extra *extra, double unit, struct 
 		if (solve_with(q, extra, extra ? 0 : many, &low, &high) < 0)
 			return -1;
 		difference(q, low, high, many == 1 ? &w->one_low : &w->five_low,
-		           many == 1 ? &w->one_high : &w->five_high);
+			   many == 1 ? &w->one_high : &w->five_high);
 	}
 	return 0;
 }
@@ -94,7 +99,9 @@ static void add_kind(struct kinds *k, uint32_t crop, uint32_t colour, double len
 		if (k->items[i].colour == colour && k->items[i].length == length)
 			return;
 	if (k->n < KINDS_MOST)
-		k->items[k->n++] = (struct extra){ .item = { KIND_CROP, crop }, .colour = colour, .length = length };
+		k->items[k->n++] = (struct extra){ .item = { KIND_CROP, crop },
+						   .colour = colour,
+						   .length = length };
 }
 
 /* Every colour that is asked for, at the longest length that any need asks for and this
@@ -107,17 +114,21 @@ static void find_kinds(const struct mixing *x, uint32_t crop, struct kinds *k)
 		for (size_t i = 0; i < x->p.nmakers; i++)
 			for (size_t n = 0; n < x->p.makers[i].nneeds; n++)
 				for (size_t j = 0; j < x->p.makers[i].needs[n].noptions; j++) {
-					const struct need_option *o = &x->p.makers[i].needs[n].options[j];
+					const struct need_option *o =
+					    &x->p.makers[i].needs[n].options[j];
 					if (o->item.kind != KIND_CROP || o->item.index != crop)
 						continue;
 					if (pass == 0) {
 						longest = fmax(longest, o->from);
 						continue;
 					}
-					double length = o->to > 0 && longest > o->to ? o->to : longest;
+					double length =
+					    o->to > 0 && longest > o->to ? o->to : longest;
 					for (size_t c = 0; c < o->ncolours; c++)
 						add_kind(k, crop, o->colours[c], length);
-					for (uint32_t c = 0; o->one_colour && !o->ncolours && c < x->farm->ncolours; c++)
+					for (uint32_t c = 0;
+					     o->one_colour && !o->ncolours && c < x->farm->ncolours;
+					     c++)
 						add_kind(k, crop, c, length);
 					if (o->ncolours == 0 && !o->one_colour)
 						add_kind(k, crop, NONE, length);
@@ -126,7 +137,8 @@ static void find_kinds(const struct mixing *x, uint32_t crop, struct kinds *k)
 	if (k->n > 1)
 		for (size_t i = 0; i < k->n; i++)
 			if (k->items[i].colour == NONE) {
-				memmove(k->items + i, k->items + i + 1, (k->n - i - 1) * sizeof *k->items);
+				memmove(k->items + i, k->items + i + 1,
+					(k->n - i - 1) * sizeof *k->items);
 				k->n--;
 				break;
 			}
@@ -163,10 +175,14 @@ static struct extra best_kind(const struct asking *q, struct kinds *k, double bu
 
 /* ---- dry it or sell it ---- */
 
-static double seconds_for(const struct crop *c, enum work w, double stems, double bundles, double boxes)
+static double seconds_for(const struct crop *c, enum work w, double stems, double bundles,
+			  double boxes)
 {
 	const struct rate *r = &c->works[w];
-	double n = r->per == PER_STEM ? stems : r->per == PER_BUNDLE ? bundles : r->per == PER_BOX ? boxes : 0;
+	double n = r->per == PER_STEM     ? stems
+		   : r->per == PER_BUNDLE ? bundles
+		   : r->per == PER_BOX    ? boxes
+					  : 0;
 	return r->seconds.v * n;
 }
 
@@ -178,15 +194,16 @@ static double per_fresh(const struct asking *q, uint32_t crop, double per_boxed)
 	double bundles = c->bundle.v > 0 ? hung / c->bundle.v : 0;
 	double boxes = c->per_box.v > 0 ? boxed / c->per_box.v : 0;
 	double seconds = seconds_for(c, WORK_STRIP, 1, bundles, boxes) +
-	                 seconds_for(c, WORK_BUNDLE, hung, bundles, boxes) +
-	                 seconds_for(c, WORK_HANG, hung, bundles, boxes) +
-	                 seconds_for(c, WORK_BOX, boxed, bundles, boxes);
+			 seconds_for(c, WORK_BUNDLE, hung, bundles, boxes) +
+			 seconds_for(c, WORK_HANG, hung, bundles, boxes) +
+			 seconds_for(c, WORK_BOX, boxed, bundles, boxes);
 	double wage = q->options.own_labour ? 0 : q->costs->wage;
 	return per_boxed * boxed - seconds / SECONDS_PER_HOUR * wage - bundles * c->spend_bundle.v -
 	       boxes * c->spend_box.v;
 }
 
-static int worth_of_crop(const struct asking *q, const struct mixing *x, uint32_t crop, struct mix_worths *out)
+static int worth_of_crop(const struct asking *q, const struct mixing *x, uint32_t crop,
+			 struct mix_worths *out)
 {
 	struct kinds k;
 	double bunch = (double)rat_floor(measure_bunch(q->farm, crop));
@@ -195,8 +212,11 @@ static int worth_of_crop(const struct asking *q, const struct mixing *x, uint32_
 		return 0;
 	struct extra e = best_kind(q, &k, bunch, x->nsales <= RANKED_MOST);
 	struct mix_worth *w = &out->items[out->n++];
-	*w = (struct mix_worth){ .crop = crop, .colour = e.colour, .length = e.length, .bunch = bunch,
-		                 .fresh = (double)NAN };
+	*w = (struct mix_worth){ .crop = crop,
+				 .colour = e.colour,
+				 .length = e.length,
+				 .bunch = bunch,
+				 .fresh = (double)NAN };
 	if (q->farm->crops[crop].fresh_price.given)
 		w->fresh = q->farm->crops[crop].fresh_price.v;
 	if (ask(q, &e, bunch, w) < 0)
@@ -217,10 +237,11 @@ static void rank_worths(struct mix_worths *out)
 }
 
 int mix_worth(struct mix_worths *out, const struct mix *base, const struct farm *farm,
-              const struct stock *stock, const struct costs *costs, const struct prices *prices,
-              const struct mix_options *options, struct arena *a, struct diag *diag)
+	      const struct stock *stock, const struct costs *costs, const struct prices *prices,
+	      const struct mix_options *options, struct arena *a, struct diag *diag)
 {
-	struct asking q = { base, farm, stock, costs, prices, *options, diag, base->value, base->bound, 0 };
+	struct asking q = { base,     farm, stock,       costs,       prices,
+			    *options, diag, base->value, base->bound, 0 };
 	struct arena scratch;
 	struct mixing x;
 	int fault;
@@ -230,7 +251,8 @@ int mix_worth(struct mix_worths *out, const struct mix *base, const struct farm 
 	q.options.gap = fmax(q.near_enough / fmax(fabs(base->value), 1), 1e-9);
 	if (isnan(base->value) || base->nshorts > 0)
 		return 0;
-	if (base->bound - base->value > q.near_enough && solve_with(&q, NULL, 0, &q.low, &q.high) < 0)
+	if (base->bound - base->value > q.near_enough &&
+	    solve_with(&q, NULL, 0, &q.low, &q.high) < 0)
 		return -1;
 	q.low = fmax(q.low, base->value);
 	q.high = fmin(q.high, base->bound);
@@ -241,8 +263,12 @@ int mix_worth(struct mix_worths *out, const struct mix *base, const struct farm 
 		fault = worth_of_crop(&q, &x, i, out);
 	if (!fault && x.has_hours) {
 		struct mix_worth *w = &out->items[out->n++];
-		*w = (struct mix_worth){ .hour = true, .crop = NONE, .colour = NONE, .bunch = 1,
-			                 .per_fresh = (double)NAN, .fresh = (double)NAN };
+		*w = (struct mix_worth){ .hour = true,
+					 .crop = NONE,
+					 .colour = NONE,
+					 .bunch = 1,
+					 .per_fresh = (double)NAN,
+					 .fresh = (double)NAN };
 		fault = ask(&q, NULL, 1, w);
 	}
 	arena_release(&scratch);

@@ -82,10 +82,10 @@ struct run { /* everything that must outlive a longjmp */
 	double *values;
 	jmp_buf fault;
 	glp_prob *p;
-	double bound;                    /* least bound seen in the tree */
-	double proven;                   /* of all attempts */
+	double bound;  /* least bound seen in the tree */
+	double proven; /* of all attempts */
 	long nodes;
-	bool cut_off;                    /* we ended the search */
+	bool cut_off; /* we ended the search */
 	enum outcome outcome;
 	double value;
 	double *x;
@@ -553,12 +553,16 @@ static void conclude(struct run *r, bool settled)
 
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s)
 {
-	*s = (struct solution){ .outcome = SOLVE_NOTHING, .value = (double)NAN, .bound = (double)NAN,
-		                 .proven = (double)INFINITY };
-	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) || !columns_ok(m, s) ||
-	    !rows_ok(m, s))
+	*s = (struct solution){ .outcome = SOLVE_NOTHING,
+				.value = (double)NAN,
+				.bound = (double)NAN,
+				.proven = (double)INFINITY };
+	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) ||
+	    !columns_ok(m, s) || !rows_ok(m, s))
 		return;
-	struct run r = { .m = m, .o = o, .s = s, .bound = (double)INFINITY, .proven = (double)INFINITY };
+	struct run r = {
+		.m = m, .o = o, .s = s, .bound = (double)INFINITY, .proven = (double)INFINITY
+	};
 	sort_entries(&r);
 	if (entries_once(&r, s)) {
 		s->x = r.x = mem_alloc(m->ncols + 1, sizeof *s->x);

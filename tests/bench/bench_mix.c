@@ -64,9 +64,11 @@ static void write_needs(struct buf *b, uint64_t *s, const struct size *z, bool p
 		if (k < 6)
 			write_crop_need(b, s, z, "needs");
 		else if (k < 8)
-			buf_printf(b, "  needs %u each Supply %u\n", 1 + draw(s, 3), draw(s, z->supplies));
+			buf_printf(b, "  needs %u each Supply %u\n", 1 + draw(s, 3),
+				   draw(s, z->supplies));
 		else
-			buf_printf(b, "  needs %u each Part %u\n", 1 + draw(s, 4), draw(s, z->parts));
+			buf_printf(b, "  needs %u each Part %u\n", 1 + draw(s, 4),
+				   draw(s, z->parts));
 		if (k < 6 && draw(s, 4) == 0)
 			write_crop_need(b, s, z, "   or");
 	}
@@ -85,33 +87,40 @@ static void write_pieces(struct buf *b, uint64_t *s, const struct size *z)
 		write_needs(b, s, z, true);
 		buf_printf(b, "  takes %u min making\n", 8 + draw(s, 40));
 		if (draw(s, 4) == 0)
-			buf_printf(b, "  takes %u min setting up, for each batch of up to %u\n", 5 + draw(s, 20),
-			           3 + draw(s, 6));
-		buf_printf(b, "  packs 30 x 30 x 10 cm, 0.6 kg, %u min, carton 0.%u\n", 2 + draw(s, 5),
-		           40 + draw(s, 60));
+			buf_printf(b, "  takes %u min setting up, for each batch of up to %u\n",
+				   5 + draw(s, 20), 3 + draw(s, 6));
+		buf_printf(b, "  packs 30 x 30 x 10 cm, 0.6 kg, %u min, carton 0.%u\n",
+			   2 + draw(s, 5), 40 + draw(s, 60));
 		uint32_t likely = 2 + draw(s, 10);
-		buf_printf(b, "  sells shop at %u, likely %u, up to %u\n", price, likely, likely + draw(s, 6));
+		buf_printf(b, "  sells shop at %u, likely %u, up to %u\n", price, likely,
+			   likely + draw(s, 6));
 		if (draw(s, 2))
-			buf_printf(b, "  sells online at %u, up to %u\n", price + 6 + draw(s, 10), 2 + draw(s, 8));
+			buf_printf(b, "  sells online at %u, up to %u\n", price + 6 + draw(s, 10),
+				   2 + draw(s, 8));
 		if (draw(s, 3) == 0)
-			buf_printf(b, "  sells market at %u, likely %u, up to %u\n", price, 1 + draw(s, 5),
-			           6 + draw(s, 5));
+			buf_printf(b, "  sells market at %u, likely %u, up to %u\n", price,
+				   1 + draw(s, 5), 6 + draw(s, 5));
 	}
 }
 
 static void write_texts(struct buf *b, uint64_t *s, const struct size *z)
 {
-	buf_printf(b, "farm Bench\n  currency EUR\n  wage 14 per h\n  bench %d h until 2026-12-12\n",
-	           z->hours);
+	buf_printf(b,
+		   "farm Bench\n  currency EUR\n  wage 14 per h\n  bench %d h until 2026-12-12\n",
+		   z->hours);
 	for (int i = 0; i < z->crops; i++)
-		buf_printf(b, "crop Crop %d\n  bunch 10 stem\n  costs 0.2 per stem\n"
-		              "  loses 1%% storage per month, %u%% bench\n",
-		           i, draw(s, 6));
+		buf_printf(b,
+			   "crop Crop %d\n  bunch 10 stem\n  costs 0.2 per stem\n"
+			   "  loses 1%% storage per month, %u%% bench\n",
+			   i, draw(s, 6));
 	for (int i = 0; i < z->supplies; i++)
-		buf_printf(b, "supply Supply %d\n  costs %u.%02u per each\n", i, draw(s, 3), 10 + draw(s, 89));
-	buf_text(b, "outlet shop\n  fee 20%\n  tax 19% in the price\n"
-	            "outlet online\n  fee 6.5%, plus 0.45 per order\n  tax 19% in the price\n  spoils 3%\n"
-	            "outlet market\n  stall 45 per day, 8 h, 4 days\n  tax 19% in the price\n");
+		buf_printf(b, "supply Supply %d\n  costs %u.%02u per each\n", i, draw(s, 3),
+			   10 + draw(s, 89));
+	buf_text(
+	    b,
+	    "outlet shop\n  fee 20%\n  tax 19% in the price\n"
+	    "outlet online\n  fee 6.5%, plus 0.45 per order\n  tax 19% in the price\n  spoils 3%\n"
+	    "outlet market\n  stall 45 per day, 8 h, 4 days\n  tax 19% in the price\n");
 	write_pieces(b, s, z);
 }
 
@@ -120,8 +129,8 @@ static void write_stock(struct buf *b, uint64_t *s, const struct size *z)
 	buf_text(b, "box,what,count,unit,colour,length,boxed,counted\n");
 	for (int i = 0; i < z->boxes; i++)
 		buf_printf(b, "B%05d,Crop %u,%u,stem,%s,%u,2026-%02u-10,2026-11-20\n", i,
-		           i < z->crops ? (uint32_t)i : draw(s, z->crops), 40 + draw(s, 160),
-		           colours[draw(s, COLOURS)], 20 + 10 * draw(s, 3), 6 + draw(s, 4));
+			   i < z->crops ? (uint32_t)i : draw(s, z->crops), 40 + draw(s, 160),
+			   colours[draw(s, COLOURS)], 20 + 10 * draw(s, 3), 6 + draw(s, 4));
 	for (int i = 0; i < z->supplies; i += 2)
 		buf_printf(b, "S%05d,Supply %d,%u,each,,,,2026-11-20\n", i, i, draw(s, 120));
 	for (int i = 0; i < z->parts; i += 2)
@@ -140,7 +149,7 @@ static int write_farm(const char *folder, const struct size *z)
 	write_texts(&texts, &s, z);
 	write_stock(&boxes, &s, z);
 	int bad = file_write(file_join(&a, folder, "farm.txt"), buf_slice(&texts), &err) ||
-	          file_write(file_join(&a, folder, "stock.csv"), buf_slice(&boxes), &err);
+		  file_write(file_join(&a, folder, "stock.csv"), buf_slice(&boxes), &err);
 	if (bad)
 		fprintf(stderr, "%s\n", err.text);
 	buf_release(&texts);
@@ -199,7 +208,8 @@ static struct measured measure(const char *folder, const struct size *z)
 	double start = cpu();
 	if (mix_reckon(&mix, farm, &stock, &costs, &prices, &o, &a, &remarks, &diag))
 		fail(&diag);
-	struct measured m = { cpu() - start, mix.value, mix.gap, mix.nodes, mix.nlines, stock.nclasses, mix.state };
+	struct measured m = { cpu() - start, mix.value,      mix.gap,  mix.nodes,
+			      mix.nlines,    stock.nclasses, mix.state };
 	arena_release(&a);
 	return m;
 }
@@ -227,8 +237,10 @@ static bool bench(const struct size *z)
 	arena_release(&a);
 	qsort(m, (size_t)runs, sizeof *m, by_seconds);
 	const struct measured *k = &m[runs / 2];
-	bool same = m[0].value == k->value, good = k->gap <= z->gap_most && k->seconds <= z->seconds_most;
-	printf("%4d pieces, %4zu classes: %8.2f s (at most %g), earns %.2f, gap %.3f%% (at most %g%%), "
+	bool same = m[0].value == k->value,
+	     good = k->gap <= z->gap_most && k->seconds <= z->seconds_most;
+	printf("%4d pieces, %4zu classes: %8.2f s (at most %g), earns %.2f, gap %.3f%% (at most "
+	       "%g%%), "
 	       "%ld nodes, %zu lines%s\n",
 	       z->pieces, k->classes, k->seconds, z->seconds_most, k->value, 100 * k->gap,
 	       100 * z->gap_most, k->nodes, k->lines, same ? "" : ", runs differ");

@@ -7,8 +7,8 @@
 
 enum { WANTS = 64, MAKERS = 24, SALES = 8, DAYS = 3 };
 
-struct want { /* whole stems wanted on a day */
-	uint32_t crop, colour;  /* colour: of `one colour of`; else NONE */
+struct want {                  /* whole stems wanted on a day */
+	uint32_t crop, colour; /* colour: of `one colour of`; else NONE */
 	int day;
 	const struct need_option *o;
 	int64_t stems;
@@ -38,7 +38,7 @@ struct trying {
 	int nmakers, npieces;
 	double supplies[4];
 	double gross[4][DAYS];
-	double money, seconds;  /* of what is laid out so far */
+	double money, seconds; /* of what is laid out so far */
 	double carried;
 };
 
@@ -53,7 +53,8 @@ static double wage(const struct trying *t)
 static bool usable(const struct trying *t, const struct stock_class *c, int d)
 {
 	double keeps = t->farm->crops[c->crop].keeps.v;
-	return !c->past && (keeps <= 0 || c->boxed == DAY_NONE || date_months(c->boxed, t->days[d]) <= keeps);
+	return !c->past &&
+	       (keeps <= 0 || c->boxed == DAY_NONE || date_months(c->boxed, t->days[d]) <= keeps);
 }
 
 static bool fits(const struct trying *t, const struct want *w, const struct stock_class *c)
@@ -74,7 +75,8 @@ static double carries(const struct trying *t, const struct stock_class *c)
 {
 	const struct crop *crop = &t->farm->crops[c->crop];
 	day then = date_add_months(t->stock->on, 12);
-	bool good = !(crop->keeps.v > 0) || c->boxed == DAY_NONE || date_months(c->boxed, then) <= crop->keeps.v;
+	bool good = !(crop->keeps.v > 0) || c->boxed == DAY_NONE ||
+		    date_months(c->boxed, then) <= crop->keeps.v;
 	return good ? crop->carries.v : 0;
 }
 
@@ -95,9 +97,11 @@ static bool enough(const struct taking *k)
 		if (s->crop != k->crop || s->past)
 			continue;
 		for (int d = 0; d < k->t->ndays; d++) {
-			double keep = fmin(1, stock_class_survival(k->t->farm, k->t->stock, c, k->t->days[d]));
+			double keep = fmin(
+			    1, stock_class_survival(k->t->farm, k->t->stock, c, k->t->days[d]));
 			int64_t z = k->used[c][d];
-			while (z <= s->counted_stems && loss_whole((double)z * keep) < k->used[c][d])
+			while (z <= s->counted_stems &&
+			       loss_whole((double)z * keep) < k->used[c][d])
 				z++;
 			aside += z;
 		}
@@ -106,7 +110,8 @@ static bool enough(const struct taking *k)
 		all += aside;
 		counted += s->counted_stems;
 	}
-	double reserve = fmax(k->t->farm->crops[k->crop].reserve.v, k->crop == 0 ? k->t->o->reserve : 0);
+	double reserve =
+	    fmax(k->t->farm->crops[k->crop].reserve.v, k->crop == 0 ? k->t->o->reserve : 0);
 	int64_t keep = loss_cover(reserve);
 	return all <= (counted > keep ? counted - keep : 0);
 }
@@ -160,7 +165,8 @@ static const struct outlet *outlet_of(const struct trying *t, int i)
 	return &t->farm->outlets[t->sale[i]->outlet];
 }
 
-static double one_sold(const struct trying *t, const struct piece *p, const struct outlet *o, double paid)
+static double one_sold(const struct trying *t, const struct piece *p, const struct outlet *o,
+		       double paid)
 {
 	double tax = p->tax.given ? p->tax.v : o->tax.v, net = paid / (1 + tax);
 	double fee = o->fee.v * (o->fee_of_net ? net : paid) + o->fee_fixed.v;
@@ -189,7 +195,8 @@ static double sell(const struct offer *o, double n, double part)
 	double likely, upto, sum = 0, at = 0;
 	curve(o, &likely, &upto);
 	for (double k = 0; k <= upto - likely && at < n; k++) {
-		double width = (k == 0 ? likely : 1) * part, chance = k == 0 ? 1 : (upto - likely + 1 - k) / (upto - likely + 1);
+		double width = (k == 0 ? likely : 1) * part,
+		       chance = k == 0 ? 1 : (upto - likely + 1 - k) / (upto - likely + 1);
 		double step = fmin(width, n - at);
 		sum += step * chance;
 		at += step;
@@ -202,7 +209,8 @@ static double revenue(const struct trying *t)
 	double sum = 0;
 	for (int i = 0; i < t->nsales; i++) {
 		const struct outlet *o = outlet_of(t, i);
-		double part = stall_days(o) ? (double)t->gone[t->sale[i]->outlet] / (double)stall_days(o) : 1;
+		double part =
+		    stall_days(o) ? (double)t->gone[t->sale[i]->outlet] / (double)stall_days(o) : 1;
 		sum += sell(t->sale[i], (double)t->n[i], part) * (1 - o->spoils.v) *
 		       one_sold(t, t->sale_piece[i], o, t->sale[i]->price.v);
 	}
@@ -214,7 +222,7 @@ static double revenue(const struct trying *t)
 		const struct order *o = &t->farm->orders[i];
 		const struct piece *p = &t->farm->pieces[o->piece];
 		sum += o->count * one_sold(t, p, &t->farm->outlets[p->offers[0].outlet],
-		                           isnan(o->price) ? p->offers[0].price.v : o->price);
+					   isnan(o->price) ? p->offers[0].price.v : o->price);
 	}
 	return sum;
 }
@@ -257,7 +265,7 @@ static void lay_maker(struct trying *t, int m);
 static void lay_need(struct trying *t, int m, const struct need *needs, size_t nneeds, size_t at);
 
 static void with_option(struct trying *t, int m, const struct need *needs, size_t nneeds, size_t at,
-                        size_t option, size_t colour, int64_t left)
+			size_t option, size_t colour, int64_t left)
 {
 	const struct need *need = &needs[at];
 	if (option == need->noptions) {
@@ -267,8 +275,8 @@ static void with_option(struct trying *t, int m, const struct need *needs, size_
 	}
 	const struct need_option *o = &need->options[option];
 	size_t ncolours = o->item.kind == KIND_CROP && o->one_colour
-	                      ? (o->ncolours ? o->ncolours : t->farm->ncolours)
-	                      : 1;
+			      ? (o->ncolours ? o->ncolours : t->farm->ncolours)
+			      : 1;
 	bool last = option + 1 == need->noptions && colour + 1 == ncolours;
 	size_t next = colour + 1 == ncolours ? option + 1 : option;
 	size_t next_colour = colour + 1 == ncolours ? 0 : colour + 1;
@@ -278,12 +286,15 @@ static void with_option(struct trying *t, int m, const struct need *needs, size_
 		int wants = t->nwants;
 		if (n > 0 && o->item.kind == KIND_CROP) {
 			struct rat each, all;
-			assert_true(rat_mul(&each, o->count, loss_bench_allowance(&t->farm->crops[o->item.index])));
+			assert_true(rat_mul(&each, o->count,
+					    loss_bench_allowance(&t->farm->crops[o->item.index])));
 			assert_true(rat_mul(&all, each, (struct rat){ n, 1 }));
 			assert_true(t->nwants < WANTS);
-			t->wants[t->nwants++] = (struct want){ o->item.index, NONE, d, o, rat_ceil(all) };
+			t->wants[t->nwants++] =
+			    (struct want){ o->item.index, NONE, d, o, rat_ceil(all) };
 			if (o->one_colour)
-				t->wants[t->nwants - 1].colour = o->ncolours ? o->colours[colour] : (uint32_t)colour;
+				t->wants[t->nwants - 1].colour =
+				    o->ncolours ? o->colours[colour] : (uint32_t)colour;
 		} else if (o->item.kind == KIND_SUPPLY) {
 			t->supplies[o->item.index] += units;
 		} else if (o->item.kind == KIND_PART) {
@@ -315,11 +326,13 @@ static void add_parts(struct trying *t, uint32_t part, int d, double pool)
 		return;
 	}
 	if (d == t->ndays) {
-		add_parts(t, part + 1, 0, part + 1 < t->farm->nparts ? floor(t->stock->parts[part + 1] + 1e-9) : 0);
+		add_parts(t, part + 1, 0,
+			  part + 1 < t->farm->nparts ? floor(t->stock->parts[part + 1] + 1e-9) : 0);
 		return;
 	}
 	double makes = rat_double(t->farm->parts[part].makes), gross = t->gross[part][d];
-	double least = fmax(0, ceil((gross - pool) / makes - 1e-9)), most = ceil(gross / makes - 1e-9);
+	double least = fmax(0, ceil((gross - pool) / makes - 1e-9)),
+	       most = ceil(gross / makes - 1e-9);
 	assert_true(t->nmakers < MAKERS);
 	int m = t->nmakers++;
 	for (double n = least; n <= (t->ndays > 1 ? fmax(least, most) : least); n++) {
@@ -346,12 +359,14 @@ static void lay_maker(struct trying *t, int m)
 	size_t ntasks = k->piece ? piece->ntasks : part->ntasks;
 	double seconds = 0, was = t->money, had = t->seconds;
 	for (size_t i = 0; i < ntasks; i++)
-		seconds += tasks[i].seconds.v *
-		           (tasks[i].batch.given ? ceil((double)k->made / tasks[i].batch.v) : (double)k->made);
+		seconds += tasks[i].seconds.v * (tasks[i].batch.given
+						     ? ceil((double)k->made / tasks[i].batch.v)
+						     : (double)k->made);
 	t->money += seconds * wage(t);
 	if (k->day == 0 || t->days[k->day] <= t->farm->business.bench_until)
 		t->seconds += seconds;
-	lay_need(t, m, k->piece ? piece->needs : part->needs, k->piece ? piece->nneeds : part->nneeds, 0);
+	lay_need(t, m, k->piece ? piece->needs : part->needs,
+		 k->piece ? piece->nneeds : part->nneeds, 0);
 	t->money = was;
 	t->seconds = had;
 }
@@ -429,7 +444,7 @@ static void orders(struct trying *t)
 }
 
 void try_all(struct tried *out, const struct farm *farm, const struct stock *stock,
-             const struct try_options *o)
+	     const struct try_options *o)
 {
 	struct trying t = { .farm = farm, .stock = stock, .o = o, .out = out };
 	*out = (struct tried){ .best = -INFINITY };

@@ -17,14 +17,16 @@ struct mixed {
 	struct mix mix;
 };
 
-static void reckon_mix(struct built *b, struct mixed *m, const char *on, const struct mix_options *o)
+static void reckon_mix(struct built *b, struct mixed *m, const char *on,
+		       const struct mix_options *o)
 {
 	stock_take(&m->stock, &b->farm, build_day(on), false, &b->arena, &b->remarks);
 	stemcosts_reckon(&m->stems, &b->farm, &m->stock, &b->arena, &b->remarks);
 	costs_reckon(&m->costs, &b->farm, &m->stems, &b->arena, &b->remarks);
 	prices_reckon(&m->prices, &b->farm, &m->costs, &b->arena, &b->remarks);
-	assert_int_equal(mix_reckon(&m->mix, &b->farm, &m->stock, &m->costs, &m->prices, o, &b->arena,
-	                            &b->remarks, &b->diag), 0);
+	assert_int_equal(mix_reckon(&m->mix, &b->farm, &m->stock, &m->costs, &m->prices, o,
+				    &b->arena, &b->remarks, &b->diag),
+			 0);
 }
 
 /* ---- generated farms ---- */
@@ -76,10 +78,11 @@ static void any_need(struct built *b, struct dice *d, struct piece *piece, struc
 	int64_t den = item.kind == KIND_PART ? 1 : dens[roll(d, 6)];
 	int64_t num = 1 + roll(d, item.kind == KIND_PART ? 2 : 4);
 	struct need_option *o = piece ? build_piece_need(b, piece, item, num, den)
-	                              : build_part_need(b, part, item, num, den);
+				      : build_part_need(b, part, item, num, den);
 	dress_option(d, o);
 	if (chance(d, 0.3)) {
-		struct need *need = piece ? &piece->needs[piece->nneeds - 1] : &part->needs[part->nneeds - 1];
+		struct need *need =
+		    piece ? &piece->needs[piece->nneeds - 1] : &part->needs[part->nneeds - 1];
 		item = any_item(b, d, piece != NULL);
 		dress_option(d, build_or(b, need, item, 1 + roll(d, 4), 1));
 	}
@@ -101,9 +104,10 @@ static void any_stock(struct built *b, struct dice *d)
 			crop->keeps = build_fig(14);
 		}
 		for (int i = 0; i < n; i++) {
-			struct box *box = build_box(b, "x", build_crop_item(b, crop), 2 + roll(d, 9),
-			                            chance(d, 0.5) ? "2026-09-20" : "2026-11-01",
-			                            chance(d, 0.7) ? "2026-11-20" : "2026-10-01");
+			struct box *box =
+			    build_box(b, "x", build_crop_item(b, crop), 2 + roll(d, 9),
+				      chance(d, 0.5) ? "2026-09-20" : "2026-11-01",
+				      chance(d, 0.7) ? "2026-11-20" : "2026-10-01");
 			if (box->boxed > box->counted)
 				box->boxed = box->counted;
 			box->colour = chance(d, 0.8) ? (uint32_t)roll(d, 2) : NONE;
@@ -111,11 +115,14 @@ static void any_stock(struct built *b, struct dice *d)
 		}
 	}
 	if (chance(d, 0.5))
-		build_box(b, "s", build_supply_item(b, &b->farm.supplies[0]), roll(d, 5), NULL, "2026-11-20");
+		build_box(b, "s", build_supply_item(b, &b->farm.supplies[0]), roll(d, 5), NULL,
+			  "2026-11-20");
 	if (b->farm.nparts && chance(d, 0.5))
-		build_box(b, "p", build_part_item(b, &b->farm.parts[0]), roll(d, 4), NULL, "2026-11-20");
+		build_box(b, "p", build_part_item(b, &b->farm.parts[0]), roll(d, 4), NULL,
+			  "2026-11-20");
 	if (chance(d, 0.3))
-		build_box(b, "f", build_piece_item(b, &b->farm.pieces[0]), 1 + roll(d, 2), NULL, "2026-11-20");
+		build_box(b, "f", build_piece_item(b, &b->farm.pieces[0]), 1 + roll(d, 2), NULL,
+			  "2026-11-20");
 }
 
 static void any_offers(struct built *b, struct dice *d)
@@ -125,7 +132,8 @@ static void any_offers(struct built *b, struct dice *d)
 		for (size_t i = 0; i < b->farm.noutlets; i++) {
 			if (i > 0 && chance(d, 0.4))
 				continue;
-			struct offer *o = build_offer(b, piece, &b->farm.outlets[i], 6 + roll(d, 40) * 0.75);
+			struct offer *o =
+			    build_offer(b, piece, &b->farm.outlets[i], 6 + roll(d, 40) * 0.75);
 			int likely = roll(d, 3);
 			if (chance(d, 0.8))
 				o->likely = build_fig(likely);
@@ -185,7 +193,9 @@ static void any_farm(struct built *b, struct dice *d)
 	any_offers(b, d);
 	if (chance(d, 0.3)) {
 		struct order *o = build_order(b, &b->farm.pieces[0], 1, NULL);
-		o->due = chance(d, 0.5) ? build_day("2026-12-05") : chance(d, 0.5) ? build_day("2027-01-20") : DAY_NONE;
+		o->due = chance(d, 0.5)   ? build_day("2026-12-05")
+			 : chance(d, 0.5) ? build_day("2027-01-20")
+					  : DAY_NONE;
 		o->price = 20;
 	}
 	build_done(b);
@@ -198,17 +208,20 @@ static void one_farm(uint64_t seed, long *met, long *unmet)
 	struct tried t;
 	struct dice d = { seed };
 	any_farm(&b, &d);
-	struct mix_options o = { .to_the_end = true, .nodes = 20000, .own_labour = chance(&d, 0.3),
-		                 .no_buying = chance(&d, 0.2) };
+	struct mix_options o = { .to_the_end = true,
+				 .nodes = 20000,
+				 .own_labour = chance(&d, 0.3),
+				 .no_buying = chance(&d, 0.2) };
 	struct try_options to = { o.own_labour, o.no_buying, 0, NONE };
 	reckon_mix(&b, &m, "2026-11-25", &o);
 	try_all(&t, &b.farm, &m.stock, &to);
 	bool short_ = m.mix.nshorts > 0;
 	if (t.any == short_ || (t.any && !help_is_near(m.mix.value, t.best, 1e-7, 1e-6)) ||
 	    (t.any && m.mix.state != MIX_PROVEN))
-		print_message("seed %llu: found %.9g (state %d, bound %.9g, %zu short), tried %.9g (%d)\n",
-		              (unsigned long long)seed, m.mix.value, (int)m.mix.state, m.mix.bound,
-		              m.mix.nshorts, t.best, (int)t.any);
+		print_message(
+		    "seed %llu: found %.9g (state %d, bound %.9g, %zu short), tried %.9g (%d)\n",
+		    (unsigned long long)seed, m.mix.value, (int)m.mix.state, m.mix.bound,
+		    m.mix.nshorts, t.best, (int)t.any);
 	if (t.any) {
 		assert_near_by(m.mix.value, t.best, 1e-7, 1e-6);
 		assert_int_equal(m.mix.state, MIX_PROVEN);
@@ -238,12 +251,12 @@ static void generated_farms(void **state)
 struct program_farm {
 	const char *source;
 	int n, m;
-	int64_t gain[22];       /* money */
-	int64_t a[4][22][2];    /* row, product: num, den; den 0: none */
+	int64_t gain[22];    /* money */
+	int64_t a[4][22][2]; /* row, product: num, den; den 0: none */
 	double b[4];
-	int64_t upto[22];       /* 0: any number */
+	int64_t upto[22]; /* 0: any number */
 	double best;
-	int64_t count[22];      /* -1: not unique */
+	int64_t count[22]; /* -1: not unique */
 };
 
 static void build_program(struct built *b, const struct program_farm *f)
@@ -258,7 +271,8 @@ static void build_program(struct built *b, const struct program_farm *f)
 		struct piece *p = build_piece(b, "product");
 		for (int r = 0; r < f->m; r++)
 			if (f->a[r][i][1])
-				build_piece_need(b, p, build_crop_item(b, &b->farm.crops[r]), f->a[r][i][0], f->a[r][i][1]);
+				build_piece_need(b, p, build_crop_item(b, &b->farm.crops[r]),
+						 f->a[r][i][0], f->a[r][i][1]);
 		struct offer *o = build_offer(b, p, shop, (double)f->gain[i]);
 		if (f->upto[i])
 			o->upto = build_fig((double)f->upto[i]);
@@ -292,46 +306,123 @@ static void solve_published(const struct program_farm *f)
 static void published_product_mixes(void **state)
 {
 	static const struct program_farm farms[] = {
-		{ "Hillier, Lieberman, Introduction to Operations Research, sec. 3.1 (section from memory)", 2, 3,
-		  { 3, 5 }, { { { 1, 1 }, { 0 } }, { { 0 }, { 2, 1 } }, { { 3, 1 }, { 2, 1 } } }, { 4, 12, 18 },
-		  { 0 }, 36, { 2, 6 } },
-		{ "Winston, Operations Research, sec. 3.1 (section from memory)", 2, 3, { 3, 2 },
-		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 1, 1 } }, { { 1, 1 }, { 0 } } }, { 100, 80, 40 },
-		  { 0 }, 180, { 20, 60 } },
-		{ "Winston, Operations Research, chs. 4-6 (chapters from memory)", 3, 3, { 60, 30, 20 },
-		  { { { 8, 1 }, { 6, 1 }, { 1, 1 } }, { { 4, 1 }, { 2, 1 }, { 3, 2 } }, { { 2, 1 }, { 3, 2 }, { 1, 2 } } },
-		  { 48, 20, 8 }, { 0, 5, 0 }, 280, { 2, 0, 8 } },
+		{ "Hillier, Lieberman, Introduction to Operations Research, sec. 3.1 (section from "
+		  "memory)",
+		  2,
+		  3,
+		  { 3, 5 },
+		  { { { 1, 1 }, { 0 } }, { { 0 }, { 2, 1 } }, { { 3, 1 }, { 2, 1 } } },
+		  { 4, 12, 18 },
+		  { 0 },
+		  36,
+		  { 2, 6 } },
+		{ "Winston, Operations Research, sec. 3.1 (section from memory)",
+		  2,
+		  3,
+		  { 3, 2 },
+		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 1, 1 } }, { { 1, 1 }, { 0 } } },
+		  { 100, 80, 40 },
+		  { 0 },
+		  180,
+		  { 20, 60 } },
+		{ "Winston, Operations Research, chs. 4-6 (chapters from memory)",
+		  3,
+		  3,
+		  { 60, 30, 20 },
+		  { { { 8, 1 }, { 6, 1 }, { 1, 1 } },
+		    { { 4, 1 }, { 2, 1 }, { 3, 2 } },
+		    { { 2, 1 }, { 3, 2 }, { 1, 2 } } },
+		  { 48, 20, 8 },
+		  { 0, 5, 0 },
+		  280,
+		  { 2, 0, 8 } },
 		/* Whole units of Taha, Operations Research, Example 2.1-1; the row that one product
 		 * exceeds the other by at most 1 cannot be said and is slack here.  Reckoned by
 		 * trying all: rounding (3, 1.5) gives 19 at best. */
-		{ "Taha, Operations Research, Example 2.1-1 in whole units", 2, 2, { 5, 4 },
-		  { { { 6, 1 }, { 4, 1 } }, { { 1, 1 }, { 2, 1 } } }, { 24, 6 }, { 0, 2 }, 20, { 4, 0 } },
-		{ "Taha, Operations Research, sec. 3.6 in whole units (data from memory)", 2, 2, { 30, 20 },
-		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 3, 1 } } }, { 8, 8 }, { 0 }, 120, { 4, 0 } },
-		{ "Winston, Operations Research, sec. 9.1 (data from memory): the relaxation rounds to 21", 2, 1,
-		  { 21, 11 }, { { { 7, 1 }, { 4, 1 } } }, { 13 }, { 0 }, 33, { 0, 3 } },
-		{ "Winston, Operations Research, sec. 9.2, four investments (data from memory)", 4, 1,
-		  { 16, 22, 12, 8 }, { { { 5, 1 }, { 7, 1 }, { 4, 1 }, { 3, 1 } } }, { 14 }, { 1, 1, 1, 1 }, 42,
+		{ "Taha, Operations Research, Example 2.1-1 in whole units",
+		  2,
+		  2,
+		  { 5, 4 },
+		  { { { 6, 1 }, { 4, 1 } }, { { 1, 1 }, { 2, 1 } } },
+		  { 24, 6 },
+		  { 0, 2 },
+		  20,
+		  { 4, 0 } },
+		{ "Taha, Operations Research, sec. 3.6 in whole units (data from memory)",
+		  2,
+		  2,
+		  { 30, 20 },
+		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 3, 1 } } },
+		  { 8, 8 },
+		  { 0 },
+		  120,
+		  { 4, 0 } },
+		{ "Winston, Operations Research, sec. 9.1 (data from memory): the relaxation "
+		  "rounds to 21",
+		  2,
+		  1,
+		  { 21, 11 },
+		  { { { 7, 1 }, { 4, 1 } } },
+		  { 13 },
+		  { 0 },
+		  33,
+		  { 0, 3 } },
+		{ "Winston, Operations Research, sec. 9.2, four investments (data from memory)",
+		  4,
+		  1,
+		  { 16, 22, 12, 8 },
+		  { { { 5, 1 }, { 7, 1 }, { 4, 1 }, { 3, 1 } } },
+		  { 14 },
+		  { 1, 1, 1, 1 },
+		  42,
 		  { 0, 1, 1, 1 } },
-		{ "Anderson, Sweeney, Williams, chs. 2-3 (data from memory), with true fractions", 2, 4, { 10, 9 },
-		  { { { 7, 10 }, { 1, 1 } }, { { 1, 2 }, { 5, 6 } }, { { 1, 1 }, { 2, 3 } }, { { 1, 10 }, { 1, 4 } } },
-		  { 630, 600, 708, 135 }, { 0 }, 7668, { 540, 252 } },
-		{ "Rosetta Code, Knapsack problem/Unbounded (from memory): several optima", 3, 2,
-		  { 3000, 1800, 2500 }, { { { 3, 1 }, { 2, 1 }, { 20, 1 } }, { { 25, 1 }, { 15, 1 }, { 2, 1 } } },
-		  { 250, 250 }, { 0 }, 54500, { -1 } },
-		{ "Rosetta Code, Knapsack problem/Bounded: map, compass, ... book", 22, 1,
-		  { 150, 35, 200, 60, 60, 45, 60, 40, 30, 10, 70, 30, 15, 10, 40, 70, 75, 80, 20, 12, 50, 10 },
-		  { { { 9, 1 }, { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 }, { 27, 1 }, { 39, 1 },
-		      { 23, 1 }, { 52, 1 }, { 11, 1 }, { 32, 1 }, { 24, 1 }, { 48, 1 }, { 73, 1 }, { 42, 1 },
-		      { 43, 1 }, { 22, 1 }, { 7, 1 }, { 18, 1 }, { 4, 1 }, { 30, 1 } } },
-		  { 400 }, { 1, 1, 2, 2, 2, 3, 3, 3, 1, 3, 1, 1, 2, 2, 1, 1, 1, 1, 1, 2, 1, 2 }, 1010,
+		{ "Anderson, Sweeney, Williams, chs. 2-3 (data from memory), with true fractions",
+		  2,
+		  4,
+		  { 10, 9 },
+		  { { { 7, 10 }, { 1, 1 } },
+		    { { 1, 2 }, { 5, 6 } },
+		    { { 1, 1 }, { 2, 3 } },
+		    { { 1, 10 }, { 1, 4 } } },
+		  { 630, 600, 708, 135 },
+		  { 0 },
+		  7668,
+		  { 540, 252 } },
+		{ "Rosetta Code, Knapsack problem/Unbounded (from memory): several optima",
+		  3,
+		  2,
+		  { 3000, 1800, 2500 },
+		  { { { 3, 1 }, { 2, 1 }, { 20, 1 } }, { { 25, 1 }, { 15, 1 }, { 2, 1 } } },
+		  { 250, 250 },
+		  { 0 },
+		  54500,
+		  { -1 } },
+		{ "Rosetta Code, Knapsack problem/Bounded: map, compass, ... book",
+		  22,
+		  1,
+		  { 150, 35, 200, 60, 60, 45, 60, 40, 30, 10, 70,
+		    30,  15, 10,  40, 70, 75, 80, 20, 12, 50, 10 },
+		  { { { 9, 1 },  { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 },
+		      { 27, 1 }, { 39, 1 }, { 23, 1 },  { 52, 1 }, { 11, 1 }, { 32, 1 },
+		      { 24, 1 }, { 48, 1 }, { 73, 1 },  { 42, 1 }, { 43, 1 }, { 22, 1 },
+		      { 7, 1 },  { 18, 1 }, { 4, 1 },   { 30, 1 } } },
+		  { 400 },
+		  { 1, 1, 2, 2, 2, 3, 3, 3, 1, 3, 1, 1, 2, 2, 1, 1, 1, 1, 1, 2, 1, 2 },
+		  1010,
 		  { 1, 1, 1, 0, 2, 0, 3, 0, 1, 0, 1, 0, 0, 0, 0, 0, 1, 1, 1, 0, 1, 0 } },
-		{ "Rosetta Code, Knapsack problem/0-1: one of each, the sandwich at 160", 22, 1,
-		  { 150, 35, 200, 160, 60, 45, 60, 40, 30, 10, 70, 30, 15, 10, 40, 70, 75, 80, 20, 12, 50, 10 },
-		  { { { 9, 1 }, { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 }, { 27, 1 }, { 39, 1 },
-		      { 23, 1 }, { 52, 1 }, { 11, 1 }, { 32, 1 }, { 24, 1 }, { 48, 1 }, { 73, 1 }, { 42, 1 },
-		      { 43, 1 }, { 22, 1 }, { 7, 1 }, { 18, 1 }, { 4, 1 }, { 30, 1 } } },
-		  { 400 }, { 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 }, 1030, { -1 } },
+		{ "Rosetta Code, Knapsack problem/0-1: one of each, the sandwich at 160",
+		  22,
+		  1,
+		  { 150, 35, 200, 160, 60, 45, 60, 40, 30, 10, 70,
+		    30,  15, 10,  40,  70, 75, 80, 20, 12, 50, 10 },
+		  { { { 9, 1 },  { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 },
+		      { 27, 1 }, { 39, 1 }, { 23, 1 },  { 52, 1 }, { 11, 1 }, { 32, 1 },
+		      { 24, 1 }, { 48, 1 }, { 73, 1 },  { 42, 1 }, { 43, 1 }, { 22, 1 },
+		      { 7, 1 },  { 18, 1 }, { 4, 1 },   { 30, 1 } } },
+		  { 400 },
+		  { 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 },
+		  1030,
+		  { -1 } },
 	};
 	(void)state;
 	for (size_t i = 0; i < COUNT(farms); i++)
@@ -511,8 +602,9 @@ static void one_more_bunch(void **state)
 	build_done(&w.b);
 	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
 	assert_near(m.mix.value, 20);
-	assert_int_equal(mix_worth(&worths, &m.mix, &w.b.farm, &m.stock, &m.costs, &m.prices, &to_the_end,
-	                           &w.b.arena, &w.b.diag), 0);
+	assert_int_equal(mix_worth(&worths, &m.mix, &w.b.farm, &m.stock, &m.costs, &m.prices,
+				   &to_the_end, &w.b.arena, &w.b.diag),
+			 0);
 	assert_int_equal(worths.n, 2);
 	assert_false(worths.items[0].hour);
 	assert_near(worths.items[0].one_low, 20);
@@ -538,8 +630,9 @@ static void an_hour_is_worth_a_wreath(void **state)
 	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
 	assert_near(m.mix.value, 120);
 	assert_true(m.mix.nbinding == 1 && m.mix.binding[0].hours);
-	assert_int_equal(mix_worth(&worths, &m.mix, &w.b.farm, &m.stock, &m.costs, &m.prices, &to_the_end,
-	                           &w.b.arena, &w.b.diag), 0);
+	assert_int_equal(mix_worth(&worths, &m.mix, &w.b.farm, &m.stock, &m.costs, &m.prices,
+				   &to_the_end, &w.b.arena, &w.b.diag),
+			 0);
 	assert_true(worths.items[0].hour);
 	assert_near(worths.items[0].one_low, 40);
 	assert_near(worths.items[0].five_low, 200);
@@ -558,11 +651,14 @@ static void options_reserve_exclude_and_hours(void **state)
 	build_done(&w.b);
 	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
 	assert_int_equal(count_of(&m.mix, 0), 4);
-	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .reserves = &keep, .nreserves = 1 });
+	reckon_mix(&w.b, &m, "2026-11-25",
+		   &(struct mix_options){ .to_the_end = true, .reserves = &keep, .nreserves = 1 });
 	assert_int_equal(count_of(&m.mix, 0), 2);
-	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .has_hours = true, .hours = 3.5 });
+	reckon_mix(&w.b, &m, "2026-11-25",
+		   &(struct mix_options){ .to_the_end = true, .has_hours = true, .hours = 3.5 });
 	assert_int_equal(count_of(&m.mix, 0), 3);
-	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .excluded = &none, .nexcluded = 1 });
+	reckon_mix(&w.b, &m, "2026-11-25",
+		   &(struct mix_options){ .to_the_end = true, .excluded = &none, .nexcluded = 1 });
 	assert_int_equal(m.mix.nlines, 0);
 	assert_near(m.mix.value, 0);
 	build_end(&w.b);
@@ -582,7 +678,8 @@ static void stems_that_keep_may_be_kept(void **state)
 	assert_int_equal(m.mix.nlines, 0);
 	assert_near(m.mix.left[0].carried, 30);
 	assert_near(m.mix.profit, 0);
-	reckon_mix(&w.b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true, .without_carries = true });
+	reckon_mix(&w.b, &m, "2026-11-25",
+		   &(struct mix_options){ .to_the_end = true, .without_carries = true });
 	assert_int_equal(count_of(&m.mix, 0), 1);
 	w.crop->keeps = build_fig(13); /* boxed in October: too old by then */
 	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
@@ -633,7 +730,8 @@ static void hard_farm(struct built *b)
 	for (int i = 0; i < 40; i++) {
 		struct piece *p = build_piece(b, "Piece");
 		for (int k = 0; k < 4; k++)
-			build_piece_need(b, p, build_crop_item(b, &b->farm.crops[k]), 10 + roll(&d, 30), 1);
+			build_piece_need(b, p, build_crop_item(b, &b->farm.crops[k]),
+					 10 + roll(&d, 30), 1);
 		build_offer(b, p, shop, 20 + roll(&d, 20))->upto = build_fig(1);
 	}
 	build_done(b);
@@ -647,7 +745,9 @@ static void a_limit_leaves_an_answer(void **state)
 	volatile sig_atomic_t stop = 1;
 	(void)state;
 	hard_farm(&b);
-	struct mix_options o = { .to_the_end = true, .nodes = 1, .progress = hear, .context = &heard };
+	struct mix_options o = {
+		.to_the_end = true, .nodes = 1, .progress = hear, .context = &heard
+	};
 	reckon_mix(&b, &one, "2026-11-25", &o);
 	assert_int_equal(one.mix.state, MIX_LIMITED);
 	assert_true(one.mix.value > 0 && one.mix.bound > one.mix.value && one.mix.gap > 0);
@@ -656,10 +756,12 @@ static void a_limit_leaves_an_answer(void **state)
 	assert_true(one.mix.value == two.mix.value && one.mix.nlines == two.mix.nlines);
 	for (size_t i = 0; i < one.mix.nlines; i++)
 		assert_int_equal(one.mix.lines[i].piece, two.mix.lines[i].piece);
-	reckon_mix(&b, &two, "2026-11-25", &(struct mix_options){ .stop = &stop, .to_the_end = true });
+	reckon_mix(&b, &two, "2026-11-25",
+		   &(struct mix_options){ .stop = &stop, .to_the_end = true });
 	assert_true(two.mix.interrupted && two.mix.state == MIX_LIMITED && two.mix.value > 0);
 	/* With room to search, the answer lies between. */
-	reckon_mix(&b, &two, "2026-11-25", &(struct mix_options){ .to_the_end = true, .nodes = 100000 });
+	reckon_mix(&b, &two, "2026-11-25",
+		   &(struct mix_options){ .to_the_end = true, .nodes = 100000 });
 	assert_int_equal(two.mix.state, MIX_PROVEN);
 	assert_true(two.mix.value >= one.mix.value && two.mix.value <= one.mix.bound + 1e-6);
 	build_end(&b);

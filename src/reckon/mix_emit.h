@@ -1,0 +1,51 @@
+/* mix_emit.h - inside mix_solve.c and mix_stems.c only: the program being written. */
+#ifndef RECKON_MIX_EMIT_H
+#define RECKON_MIX_EMIT_H
+
+#include "reckon/mix_model.h"
+
+struct term { /* makings as base + column */
+	int64_t base, hi;
+	int col;
+};
+struct emit {
+	struct mixing *x;
+	struct solve m;
+	double *sum; /* of the row in hand, per column */
+	unsigned char *in;
+	int *touched;
+	size_t ntouched, cap_cols;
+	double constant;
+	int *n, *days; /* per sale, stall */
+	struct term *makers, *variants;
+	struct term *draws; /* per variant, crops: whole stems */
+	double *draw_by;    /* stems = base + by x col */
+	int *short_bucket, *short_shelf, short_hours;
+	const int64_t *demand; /* one room by itself: what is wanted, per bucket; else NULL */
+	int *aside;            /* of that room: flows, bucket x pool */
+	size_t *wanted, *wanted_first, *wanted_n; /* variants by bucket */
+	struct setting_col {
+		size_t maker, setting;
+		int col;
+	} * setting_cols;
+	size_t nsettings;
+	bool exact; /* whole stems of each need; else as if they could be split */
+	bool elastic;
+	bool count_orders; /* as many of the orders' pieces as can be */
+	size_t ndraws;
+};
+
+/* Rows are put together from columns and terms, then ended by their limits. */
+int emit_column(struct emit *e, double lo, double hi, double gain, bool whole);
+void emit_add(struct emit *e, int col, double by);
+void emit_term(struct emit *e, const struct term *t, double by);
+void emit_row(struct emit *e, double lo, double hi);
+/* Money as a gain; 0 when the program asks for something else. */
+double emit_money(const struct emit *e, double money);
+
+/* Whole stems wanted, listed by bucket; then a crop's rows. */
+void emit_wants(struct emit *e);
+void emit_cellar(struct emit *e, size_t room);
+void emit_aside(struct emit *e, size_t room); /* stems set aside by day */
+
+#endif
