@@ -33,6 +33,11 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	size_t nsuppose, nof;
 	const char *output, *table;
 	int64_t count; /* --for; 0 when not given */
+	const char **without, **leave;
+	size_t nwithout, nleave;
+	double hours, within;   /* h, a fraction; NaN when not given */
+	int64_t nodes, seconds; /* 0 when not given */
+	bool own_labour, no_keep_value, stall_hours, to_the_end, worth;
 	bool csv, json, quiet, no_buying, with_past, figures, help, version;
 };
 

@@ -8,6 +8,9 @@ const struct table_def *report_def_at(size_t i)
 		&STOCK_SUPPLIES, &STOCK_MADE,     &STOCK_ORDERS,  &COST_PIECES,  &COST_PARTS,
 		&COST_STEMS,     &COST_NEEDS,     &COST_BEDS,     &PRICE_PRICES, &PRICE_BUILDUP,
 		&REACH_PIECES,   &REACH_USES,     &REACH_SHORTS,  &REACH_LIST,
+		&MIX_PIECES,     &MIX_TOTALS,     &MIX_MAKINGS,   &MIX_WAYS,     &MIX_SUPPLIES,
+		&MIX_STALLS,     &MIX_LIMITS,     &MIX_LEFT,      &MIX_SECOND,   &MIX_SHORTS,
+		&MIX_LACKS,      &MIX_WORTH,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

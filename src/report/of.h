@@ -7,6 +7,7 @@
 
 #include "farm/figures.h"
 #include "farm/farm.h"
+#include "reckon/mix.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
 #include "report/report.h"
@@ -37,11 +38,20 @@ bool reach_touches_shorts(const struct view *v);
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
 		   const struct reach_list *list);
 
+struct mix_view {
+	const struct mix *now, *today; /* today NULL: nothing is supposed */
+	const struct mix_worths *worths; /* NULL: not asked for */
+	const struct mix_options *options;
+};
+void of_mix(struct report *r, const struct view *v, const struct mix_view *m);
+
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
 extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
 extern const struct table_def REACH_PIECES, REACH_USES, REACH_SHORTS, REACH_LIST;
+extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX_SUPPLIES,
+    MIX_STALLS, MIX_LIMITS, MIX_LEFT, MIX_SECOND, MIX_SHORTS, MIX_LACKS, MIX_WORTH;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */
