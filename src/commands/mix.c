@@ -145,7 +145,7 @@ static bool unproven(const struct mix *m)
 /* 5 when a search was stopped, 1 when orders cannot all be met or nothing is made. */
 static int answer(const struct mix_view *m)
 {
-	if (unproven(m->now) || unproven(m->today))
+	if (unproven(m->now) || unproven(m->today) || m->worth_stopped)
 		return EXIT_STOPPED;
 	bool any = m->now->nlines || m->now->nmakings;
 	return any && !m->now->nshorts && !m->now->nlacks ? EXIT_DONE : EXIT_NO;
@@ -177,10 +177,11 @@ static int solve(struct session *s, struct mix_view *view, struct mix_options *o
 		return status;
 	struct mix_worths *worths = ARENA_ARRAY(&s->arena, 1, struct mix_worths);
 	view->worths = worths;
-	return mix_worth(worths, now, k->farm, &k->stock, &k->costs, &k->prices, o, &s->arena,
-			 &s->diag)
-		   ? EXIT_INPUT
-		   : 0;
+	if (mix_worth(worths, now, k->farm, &k->stock, &k->costs, &k->prices, o, &s->arena,
+		      &s->diag))
+		return EXIT_INPUT;
+	view->worth_stopped = *o->stop && !now->interrupted;
+	return 0;
 }
 
 int command_mix(const struct request *req)

@@ -41,6 +41,7 @@ void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64
 struct mix_view {
 	const struct mix *now, *today; /* today NULL: nothing is supposed */
 	const struct mix_worths *worths; /* NULL: not asked for */
+	bool worth_stopped;              /* Ctrl-C came while they were looked for */
 	const struct mix_options *options;
 };
 void of_mix(struct report *r, const struct view *v, const struct mix_view *m);

@@ -164,7 +164,8 @@ static const struct column worth_columns[] = {
 	  "one over the stems to cut for it, less the work and bands still to come" },
 	{ "fresh", "sold as\nit is", TYPE_MONEY, COL_FINE, "money per stem",
 	  "the crop's fresh price; empty: not said" },
-	{ "better", "better", TYPE_TEXT, COL_MAYBE, "text", "dry it or sell it; empty: not known" },
+	{ "better", "better", TYPE_TEXT, COL_MAYBE, "text",
+	  "dry it or sell it, at the fresh price; empty: not known" },
 };
 const struct table_def MIX_WORTH =
     TABLE("worth", "What one more bunch would bring (with --worth)", worth_columns, false);
@@ -599,8 +600,9 @@ static void put_range(struct table *t, const char *key, double low, double high)
 	buf_release(&b);
 }
 
-static void worth(struct report *r, const struct farm *f, const struct mix_worths *w)
+static void worth(struct report *r, const struct farm *f, const struct mix_view *m)
 {
+	const struct mix_worths *w = m->worths;
 	struct table *t = report_table(r, &MIX_WORTH);
 	bool ranges = false;
 	for (size_t i = 0; w && i < w->n; i++) {
@@ -620,9 +622,18 @@ static void worth(struct report *r, const struct farm *f, const struct mix_worth
 		put_number(t, "fresh", k->fresh);
 		ranges = ranges || differ(r, k->one_low, k->one_high) ||
 			 differ(r, k->five_low, k->five_high);
-		if (isfinite(k->per_fresh) && isfinite(k->fresh))
-			put_word(t, "better", k->per_fresh >= k->fresh ? "dry it" : "sell it");
+		if (!isfinite(k->per_fresh) || !isfinite(k->fresh))
+			continue;
+		/* per_fresh is at least: below the fresh price it tells nothing unless settled. */
+		if (k->per_fresh >= k->fresh)
+			put_word(t, "better", "dry it");
+		else if (!differ(r, k->one_low, k->one_high))
+			put_word(t, "better", "sell it");
 	}
+	if (w && !w->n && m->now->nshorts)
+		report_verdict(r, "What more would bring is not reckoned while orders are short.");
+	if (m->worth_stopped)
+		report_verdict(r, "Interrupted while looking for what more would bring.");
 	if (w && w->n)
 		report_verdict(
 		    r, "One more is one bunch, or one hour.%s",
@@ -645,7 +656,7 @@ void of_mix(struct report *r, const struct view *v, const struct mix_view *m)
 	limits(r, f, m->now);
 	left(r, f, m);
 	second(r, f, m->now);
-	worth(r, f, m->worths);
+	worth(r, f, m);
 	if (m->now->nendless)
 		report_verdict(r,
 			       "Nothing limits these, so they are left out; say how many can be "

@@ -539,6 +539,10 @@ static void conclude(struct run *r, bool settled)
 		bool linear = r->o->relaxed || !any_whole(r->m, true);
 		bool proven = r->outcome == SOLVE_OPTIMAL && (r->o->gap == 0 || linear);
 		s->bound = proven ? r->value : fmax(r->value, r->bound);
+		/* What is simplified away never comes to the tree, whose bound is then unknown;
+		 * the library ends by itself only within the gap. */
+		if (r->outcome == SOLVE_OPTIMAL && !proven)
+			s->bound = fmin(s->bound, r->value + r->o->gap * fabs(r->value));
 		s->proven = fmin(s->proven, s->bound);
 		return;
 	}

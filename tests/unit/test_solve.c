@@ -810,6 +810,24 @@ static void random_models_match_trying_all(void **state)
 	assert_true(none > 50 && none < 1000); /* both outcomes were met */
 }
 
+/* A model that is solved while it is simplified: there never is a tree, but a bound. */
+static void within_a_gap_without_a_tree(void **state)
+{
+	(void)state;
+	struct solve m;
+	struct solution s;
+	solve_init(&m);
+	solve_column(&m, 0, 3, 9, true);
+	solve_entry(&m, solve_row(&m, -INF, 10), 0, 20);
+	solve_run(&m, &(struct solve_options){ .gap = 0.001 }, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_near_by(s.value, 0, 1e-9, 1e-9);
+	assert_near_by(s.bound, 0, 1e-9, 1e-9);
+	assert_near_by(s.proven, 0, 1e-9, 1e-9);
+	solution_release(&s);
+	solve_release(&m);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -827,6 +845,7 @@ int main(void)
 		cmocka_unit_test(stop_is_obeyed),
 		cmocka_unit_test(fatal_errors_come_back),
 		cmocka_unit_test(nothing_is_printed),
+		cmocka_unit_test(within_a_gap_without_a_tree),
 		cmocka_unit_test(random_models_match_trying_all),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
