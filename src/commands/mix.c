@@ -67,38 +67,52 @@ static int take_without(struct session *s, struct mix_options *o)
 	return 0;
 }
 
+/* The first word of s; the rest, trimmed, in *rest. */
+static struct str first_word(struct str s, struct str *rest)
+{
+	struct str word = { s.p, 0 };
+	while (word.n < s.n && s.p[word.n] != ' ' && s.p[word.n] != '\t')
+		word.n++;
+	*rest = str_trim((struct str){ s.p + word.n, s.n - word.n });
+	return word;
+}
+
+static int no_quantity(struct session *s, const char *text)
+{
+	session_usage(s, "`--leave` needs a number of stems and a crop, not %s.",
+		      diag_quote(&s->diag, str_of(text)));
+	diag_hint(&s->diag, "write it as \"40 Statice\" or \"4 bunches Statice\"");
+	return EXIT_USAGE;
+}
+
+static bool find_crop(const struct session *s, struct str name, struct item *crop)
+{
+	return farm_find(s->farm, name, crop) && crop->kind == KIND_CROP;
+}
+
 /* "40 Statice", "4 bunches Statice": a number, a word that the crop knows, its name. */
 static int take_reserve(struct session *s, const char *text, struct mix_reserve *out)
 {
-	struct str rest = str_trim(str_of(text));
+	struct str rest = str_trim(str_of(text)), name;
 	struct rat n, factor = RAT_ONE;
-	struct item item;
+	struct item crop;
 	size_t used;
-	if (number_quantity(rest, &n, &used) != NUMBER_OK || rat_sign(n) < 0) {
-		session_usage(s, "`--leave` needs a number of stems and a crop, not %s.",
-			      diag_quote(&s->diag, rest));
-		diag_hint(&s->diag, "write it as \"40 Statice\" or \"4 bunches Statice\"");
-		return EXIT_USAGE;
-	}
+	if (number_quantity(rest, &n, &used) != NUMBER_OK || rat_sign(n) < 0 || used >= rest.n)
+		return no_quantity(s, text);
 	rest = str_trim((struct str){ rest.p + used, rest.n - used });
-	if (!farm_find(s->farm, rest, &item)) {
-		struct str name = rest;
-		size_t word = 0;
-		while (word < rest.n && rest.p[word] != ' ')
-			word++;
-		name = str_trim((struct str){ rest.p + word, rest.n - word });
-		struct str unit =
-		    measure_word(&s->arena, str_fold(&s->arena, (struct str){ rest.p, word }));
-		if (!farm_find(s->farm, name, &item) || item.kind != KIND_CROP)
-			return no_such(s, "crop", name.n ? name : rest, next_crop);
-		if (!measure_factor(s->farm, item, unit, &factor))
+	if (!find_crop(s, rest, &crop)) {
+		struct str word = first_word(rest, &name);
+		if (!name.n)
+			return no_such(s, "crop", rest, next_crop);
+		if (!find_crop(s, name, &crop))
+			return no_such(s, "crop", name, next_crop);
+		struct str unit = measure_word(&s->arena, str_fold(&s->arena, word));
+		if (!measure_factor(s->farm, crop, unit, &factor))
 			return session_usage(s, "%s is not counted in %s.",
 					     diag_quote(&s->diag, name),
-					     diag_quote(&s->diag, unit));
+					     diag_quote(&s->diag, word));
 	}
-	if (item.kind != KIND_CROP)
-		return no_such(s, "crop", rest, next_crop);
-	*out = (struct mix_reserve){ item.index, rat_double(n) * rat_double(factor) };
+	*out = (struct mix_reserve){ crop.index, rat_double(n) * rat_double(factor) };
 	return 0;
 }
 

@@ -16,6 +16,7 @@ import io
 import json
 import os
 import shlex
+import signal
 import subprocess
 import sys
 import tempfile
@@ -155,6 +156,40 @@ def check_terminal(thrave):
     return faults
 
 
+def interrupted(thrave):
+    """Exit status, stdout and what stood on the terminal of a long search that is interrupted."""
+    ours, theirs = os.openpty()
+    argv = [thrave, "mix", "recipes-demo", "--on", "2026-11-10", "--to-the-end", "--nodes", "1000000"]
+    with subprocess.Popen(argv, stdout=subprocess.PIPE, stderr=theirs, env=ENV) as program:
+        os.close(theirs)
+        shown = b""
+        while b"Ctrl-C: enough" not in shown:
+            shown += os.read(ours, 65536)
+        program.send_signal(signal.SIGINT)
+        out = program.stdout.read().decode("utf-8")
+        try:
+            while part := os.read(ours, 65536):
+                shown += part
+        except OSError:
+            pass
+        os.close(ours)
+        return program.wait(60), out, shown.decode("utf-8")
+
+
+def check_interrupt(thrave):
+    """Ctrl-C ends a search with the best found so far, and says so; the progress line is gone."""
+    status, out, shown = interrupted(thrave)
+    faults = [] if status == 5 else [f"exit {status}"]
+    for word in ("Interrupted: this is the best mix found so far.", "Dune bouquet", "the mix earns"):
+        if word not in out:
+            faults.append(f"lacks {word!r}: {out[-300:]}")
+    if not shown.endswith(" \r"):
+        faults.append(f"progress is left standing: {shown[-100:]!r}")
+    if any(len(line) > 80 for line in shown.split("\r")):
+        faults.append("progress wider than 80 columns")
+    return faults
+
+
 def main():
     thrave, renew = sys.argv[1], "--renew" in sys.argv
     passed = failed = 0
@@ -162,6 +197,7 @@ def main():
     first = [("harness", check_harness(thrave))]
     try:
         first.append(("terminal", check_terminal(thrave)))
+        first.append(("interrupt", check_interrupt(thrave)))
     except OSError as fault:  # a bare root without pseudo-terminals
         print(f"skipped: no terminal to be had here ({fault})")
     for name, faults in first + [(case, None) for case in cases]:
