@@ -46,8 +46,10 @@ static int no_such(struct session *s, const char *kind, struct str name,
 {
 	session_usage(s, "The farm has no %s %s.", kind, diag_quote(&s->diag, name));
 	struct str near = diag_nearest(str_fold(&s->arena, name), next, s->farm);
-	if (near.n)
-		diag_hint(&s->diag, "did you mean `%.*s`?", STR_ARG(near));
+	struct item item;
+	if (near.n && farm_find(s->farm, near, &item))
+		diag_hint(&s->diag, "did you mean %s?",
+			  diag_quote(&s->diag, farm_head(s->farm, item)->name));
 	return EXIT_USAGE;
 }
 

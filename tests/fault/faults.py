@@ -89,7 +89,7 @@ def start_on_full_disk(folder):
 
 
 def broken_stdout():
-    for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["help"]):
+    for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["mix"], ["help"]):
         line = args if args == ["help"] else args + [FARM] + ON
         with open("/dev/full", "w") as full:
             done = run(line, stdout=full)
@@ -153,7 +153,7 @@ def no_memory():
         skipped += 1
         print("skipped: this build has no allocation faults (they are in VARIANT=san)")
         return
-    for args in (["check"], ["price", "--json"], ["reach"]):
+    for args in (["check"], ["price", "--json"], ["reach"], ["mix", "--worth"]):
         n, step = 1, 1
         usual = run(args + [FARM] + ON).returncode
         while True:

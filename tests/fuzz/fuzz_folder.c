@@ -1,12 +1,38 @@
 /* fuzz_folder.c - any bytes as the tables of one folder, which speak of each other:
  * stock, beds, batches, bench and orders, with a line `===` between them.  Where the
- * farm loads it is reckoned, reach included. */
+ * farm loads it is reckoned, reach and best mix included. */
 #include <stdint.h>
 #include <unistd.h>
 
 #include "base/buf.h"
 #include "farm/farm.h"
 #include "reckon/reckon.h"
+#include "report/of.h"
+
+/* The best mix, what more would bring, and both in words. */
+static void show_mix(struct reckoning *r, struct arena *a, struct diag *d)
+{
+	struct mix_options o = { .nodes = 20, .seconds = 1, .gap = 0.05 };
+	struct mix mix;
+	struct mix_worths worths;
+	struct view v = { .now = r };
+	struct mix_view m = { .now = &mix, .worths = &worths, .options = &o };
+	struct text_style style = { 0 };
+	struct report report;
+	struct buf out;
+	if (r->farm->npieces > 8 || r->farm->ncrops > 8) /* slow, and no news */
+		return;
+	if (mix_reckon(&mix, r->farm, &r->stock, &r->costs, &r->prices, &o, a, &r->remarks, d) ||
+	    mix_worth(&worths, &mix, r->farm, &r->stock, &r->costs, &r->prices, &o, a, d))
+		return;
+	report_init(&report, a, "mix", r->farm, r->on);
+	of_mix(&report, &v, &m);
+	report_finish(&report);
+	buf_init(&out, REPORT_SIZE_MOST);
+	if (report_text(&report, &style, NULL, &out) || report_json(&report, NULL, &out))
+		abort();
+	buf_release(&out);
+}
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -102,6 +128,31 @@ static void check(const struct farm *farm)
 	}
 }
 
+/* The best mix, what more would bring, and both in words. */
+static void show_mix(struct reckoning *r, struct arena *a, struct diag *d)
+{
+	struct mix_options o = { .nodes = 20, .seconds = 1, .gap = 0.05 };
+	struct mix mix;
+	struct mix_worths worths;
+	struct view v = { .now = r };
+	struct mix_view m = { .now = &mix, .worths = &worths, .options = &o };
+	struct text_style style = { 0 };
+	struct report report;
+	struct buf out;
+	if (r->farm->npieces > 8 || r->farm->ncrops > 8) /* slow, and no news */
+		return;
+	if (mix_reckon(&mix, r->farm, &r->stock, &r->costs, &r->prices, &o, a, &r->remarks, d) ||
+	    mix_worth(&worths, &mix, r->farm, &r->stock, &r->costs, &r->prices, &o, a, d))
+		return;
+	report_init(&report, a, "mix", r->farm, r->on);
+	of_mix(&report, &v, &m);
+	report_finish(&report);
+	buf_init(&out, REPORT_SIZE_MOST);
+	if (report_text(&report, &style, NULL, &out) || report_json(&report, NULL, &out))
+		abort();
+	buf_release(&out);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
 	static const char *const names[TABLES] = { "stock.csv", "beds.csv", "batches.csv", "bench.csv",
@@ -125,6 +176,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		struct reach_options few = { .nodes = 200 };
 		check(farm);
 		reckon(&r, farm, date_from_civil(2026, 11, 10), RECKON_ALL, false, &few, &a, &d);
+		show_mix(&r, &a, &d);
 	}
 	diag_print(&d, &out);
 	buf_release(&out);
