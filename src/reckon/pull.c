@@ -1,0 +1,575 @@
+/* pull.c - the pull list: a plan with as little missing as can be, cut to what is
+ * wanted, and of it the runs and their lines. */
+#include "reckon/pull.h"
+
+#include <math.h>
+
+#include "reckon/loss.h"
+#include "reckon/pull_boxes.h"
+#include "reckon/reach_shed.h"
+
+struct planning {
+	struct pull *out;
+	const struct farm *farm;
+	const struct stock *stock;
+	const struct pull_options *options;
+	struct arena *a, *scratch;
+	struct diag *diag;
+	struct reach_shed shed;
+	struct question q;
+	struct program p;
+	struct demands demands;
+	day *days;
+	uint32_t ndays;
+	struct promise *promises; /* all that is to be made */
+	bool *listed;             /* per promise: asked for */
+	int64_t *ordered;         /* per promise: of which for orders */
+	size_t npromises;
+	double *short_crops, *short_supplies;
+	struct rat *ready;        /* per maker of a part: on the shelf or left over */
+	bool *shown;              /* per maker */
+	size_t cap_lines;
+};
+
+/* ---- what is to be made, and when ---- */
+
+static day day_of(const struct planning *t, const struct making *m)
+{
+	return m->on == DAY_NONE || m->on < t->stock->on ? t->stock->on : m->on;
+}
+
+static int by_date(const void *x, const void *y)
+{
+	const day *a = x, *b = y;
+	return (*a > *b) - (*a < *b);
+}
+
+static void find_days(struct planning *t, const struct making *makings, size_t n)
+{
+	size_t all = 0, kept = 0;
+	t->days = ARENA_ARRAY(t->scratch, t->shed.ndays + n + 1, day);
+	for (uint32_t d = 0; d < t->shed.ndays; d++)
+		t->days[all++] = t->shed.days[d];
+	for (size_t i = 0; i < n; i++)
+		t->days[all++] = day_of(t, &makings[i]);
+	qsort(t->days, all, sizeof *t->days, by_date);
+	for (size_t i = 0; i < all; i++)
+		if (kept == 0 || t->days[i] != t->days[kept - 1])
+			t->days[kept++] = t->days[i];
+	t->ndays = (uint32_t)kept;
+}
+
+static uint32_t day_index(const struct planning *t, day on)
+{
+	uint32_t d = 0;
+	while (t->days[d] != on)
+		d++;
+	return d;
+}
+
+/* Adds to the promise of that piece and day. */
+static size_t promise_of(struct planning *t, uint32_t piece, uint32_t day_)
+{
+	for (size_t i = 0; i < t->npromises; i++)
+		if (t->promises[i].piece == piece && t->promises[i].day == day_)
+			return i;
+	t->promises[t->npromises] = (struct promise){ piece, day_, 0 };
+	return t->npromises++;
+}
+
+static bool among(const uint32_t *list, size_t n, uint32_t piece)
+{
+	for (size_t i = 0; i < n; i++)
+		if (list[i] == piece)
+			return true;
+	return false;
+}
+
+static void add_orders(struct planning *t, const struct promise *orders, size_t n, bool listed)
+{
+	const struct pull_options *o = t->options;
+	for (size_t i = 0; i < n; i++) {
+		size_t k = promise_of(t, orders[i].piece,
+				      day_index(t, t->shed.days[orders[i].day]));
+		if (t->ordered[k] > 0)
+			continue; /* it touches two of the makings */
+		t->promises[k].count = plenty_add(t->promises[k].count, orders[i].count);
+		t->ordered[k] = orders[i].count;
+		t->listed[k] = t->listed[k] ||
+			       (listed && (!o->nonly || among(o->only, o->nonly, orders[i].piece)));
+	}
+}
+
+static void gather(struct planning *t, const struct making *makings, size_t n)
+{
+	size_t room = t->shed.npromises + n + 1;
+	struct promise *near = ARENA_ARRAY(t->scratch, room, struct promise);
+	t->promises = ARENA_ARRAY(t->scratch, room, struct promise);
+	t->listed = ARENA_ARRAY(t->scratch, room, bool);
+	t->ordered = ARENA_ARRAY(t->scratch, room, int64_t);
+	find_days(t, makings, n);
+	if (n == 0)
+		add_orders(t, t->shed.promises, t->shed.npromises, true);
+	for (size_t i = 0; i < n; i++) {
+		size_t k = promise_of(t, makings[i].piece, day_index(t, day_of(t, &makings[i])));
+		t->promises[k].count = plenty_add(t->promises[k].count, makings[i].count);
+		t->listed[k] = true;
+	}
+	for (size_t i = 0; i < n; i++)
+		add_orders(t, near,
+			   reach_touching(&t->shed, makings[i].piece, near, t->scratch), false);
+}
+
+/* ---- the plan ---- */
+
+/* A maker whose need nothing whatever can meet: all of it is short. */
+static bool add_impossible(struct planning *t)
+{
+	bool any = false;
+	for (size_t i = 0; i < t->p.nmakers; i++) {
+		const struct maker *m = &t->p.makers[i];
+		for (uint32_t k = 0; k < m->nneeds && m->impossible; k++) {
+			const struct need_option *o = m->needs[k].options;
+			bool met = m->needs[k].noptions == 0;
+			for (size_t v = m->first; v < m->first + m->nvariants; v++)
+				met = met || t->p.variants[v].need == k;
+			if (met || o->item.kind != KIND_CROP)
+				continue;
+			any = true;
+			t->short_crops[o->item.index] +=
+			    (double)times_up(m->fixed > 0 ? m->fixed : 1, o->count);
+		}
+	}
+	return any;
+}
+
+/* 1 when there is a plan, 0 when there is none, -1 on a fault. */
+static int solve(struct planning *t)
+{
+	t->q = (struct question){
+		.farm = t->farm,
+		.stock = t->stock,
+		.no_buying = t->options->no_buying,
+		.days = t->days,
+		.ndays = t->ndays,
+		.keep = shed_keep(t->farm, t->stock, t->days, t->ndays, t->scratch),
+		.promises = t->promises,
+		.npromises = t->npromises,
+		.piece = NONE,
+		.crops = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, unsigned char),
+		.supplies = ARENA_ARRAY(t->scratch, t->farm->nsupplies + 1, unsigned char),
+		.elastic = true,
+		.choices = true,
+		.nodes = t->options->nodes,
+		.diag = t->diag
+	};
+	if (program_build(&t->p, &t->q, t->scratch) < 0 ||
+	    program_strip(&t->p, &t->q, 0, t->scratch) < 0)
+		return -1;
+	struct solving how = { .short_crops = t->short_crops,
+			       .short_supplies = t->short_supplies };
+	struct finding_n f = program_solve(&t->p, 0, 0, &how);
+	t->out->state = f.found == FOUND_MOST ? PULL_MET : PULL_STOPPED;
+	if (f.found == FOUND_MOST || f.found == FOUND_SOME)
+		return 1;
+	t->out->state = add_impossible(t) ? PULL_SHORT : PULL_STOPPED;
+	return 0;
+}
+
+/* ---- no part is made that is not wanted ---- */
+
+static int64_t gross_of(const struct program *p, size_t batch, uint32_t day_)
+{
+	int64_t gross = 0;
+	for (size_t i = 0; i < p->nvariants; i++) {
+		const struct variant *v = &p->variants[i];
+		if (v->kind == KIND_PART && v->where == batch && p->makers[v->maker].day == day_)
+			gross += v->got * v->scaled;
+	}
+	return gross;
+}
+
+/* So many makings fewer, from the way written last on. */
+static void make_fewer(struct program *p, struct maker *m, int64_t fewer)
+{
+	m->got -= fewer;
+	for (uint32_t need = 0; need < m->nneeds; need++) {
+		int64_t left = fewer;
+		for (size_t k = m->first + m->nvariants; k-- > m->first && left > 0;) {
+			struct variant *v = &p->variants[k];
+			int64_t n = v->need != need ? 0 : v->got < left ? v->got : left;
+			v->got -= n;
+			left -= n;
+		}
+	}
+}
+
+/* What lies on the shelf for good is not made: the first day first, shallowest parts
+ * first, since that saves what is below them. */
+static void trim(struct planning *t)
+{
+	struct program *p = &t->p;
+	for (size_t i = 0; i < t->farm->nparts; i++) {
+		uint32_t batch = p->batch_of[t->farm->part_order[i]];
+		if (batch == NONE)
+			continue;
+		const struct batch_of *b = &p->batches[batch];
+		int64_t *over = ARENA_ARRAY(t->scratch, t->ndays, int64_t), pool = b->stock;
+		for (uint32_t d = 0; d < t->ndays; d++) {
+			if (b->makers[d] != NONE)
+				pool += p->makers[b->makers[d]].got * b->makes;
+			over[d] = pool -= gross_of(p, batch, d);
+		}
+		for (uint32_t d = 0; d < t->ndays; d++) {
+			if (b->makers[d] == NONE)
+				continue;
+			struct maker *m = &p->makers[b->makers[d]];
+			int64_t fewer = m->got;
+			for (uint32_t k = d; k < t->ndays; k++)
+				if (over[k] / b->makes < fewer)
+					fewer = over[k] / b->makes;
+			if (fewer <= 0)
+				continue;
+			make_fewer(p, m, fewer);
+			for (uint32_t k = d; k < t->ndays; k++)
+				over[k] -= fewer * b->makes;
+		}
+	}
+}
+
+/* ---- runs ---- */
+
+static int too_large(struct planning *t)
+{
+	return diag_error(t->diag, SPAN_NONE, "The numbers are too large to be reckoned.");
+}
+
+static bool times(struct rat *out, int64_t n, struct rat each)
+{
+	return rat_mul(out, (struct rat){ n, 1 }, each);
+}
+
+/* Runs that were asked for, and the parts that these take. */
+static void find_shown(struct planning *t)
+{
+	struct program *p = &t->p;
+	t->shown = ARENA_ARRAY(t->scratch, p->nmakers + 1, bool);
+	for (size_t i = 0; i < p->nmakers; i++) { /* what wants a part comes before it */
+		const struct maker *m = &p->makers[i];
+		if (m->item.kind == KIND_PIECE)
+			t->shown[i] = t->listed[i]; /* makers of pieces: promise by promise */
+		for (size_t k = m->first; k < m->first + m->nvariants && t->shown[i]; k++) {
+			const struct variant *v = &p->variants[k];
+			if (v->kind == KIND_PART && v->got > 0)
+				t->shown[p->batches[v->where].makers[m->day]] = true;
+		}
+	}
+}
+
+static int fill_part(struct planning *t, struct pull_run *run, const struct maker *m,
+		     int64_t *pools)
+{
+	uint32_t batch = t->p.batch_of[m->item.index];
+	const struct batch_of *b = &t->p.batches[batch];
+	int64_t gross = gross_of(&t->p, batch, m->day);
+	int64_t ready = gross < pools[batch] ? gross : pools[batch];
+	pools[batch] += m->got * b->makes - gross;
+	if (!times(&run->gives, m->got, (struct rat){ b->makes, 1 }) ||
+	    !rat_make(&run->gives, run->gives.num, b->scale) ||
+	    !rat_make(&run->wanted, gross, b->scale) || !rat_make(&run->ready, ready, b->scale))
+		return too_large(t);
+	return 0;
+}
+
+static struct pull_line *add_line(struct planning *t, enum pull_kind kind, size_t k)
+{
+	const struct variant *v = &t->p.variants[k];
+	const struct need_option *o =
+	    &t->p.makers[v->maker].needs[v->need].options[v->option];
+	struct pull *out = t->out;
+	struct pull_line *line = ARENA_PUSH(t->a, out->lines, out->nlines, t->cap_lines);
+	*line = (struct pull_line){ .kind = kind,
+				    .run = (uint32_t)out->nruns - 1,
+				    .item = o->item,
+				    .need = v->need,
+				    .option = v->option,
+				    .colour = NONE,
+				    .makings = v->got,
+				    .box = NONE,
+				    .amount = RAT_ZERO };
+	return line;
+}
+
+static void stem_lines(struct planning *t, const struct demand *d)
+{
+	for (size_t i = 0; i < d->ndraws; i++) {
+		struct pull_line *line = add_line(t, PULL_STEMS, d->variant);
+		line->box = d->draws[i].box;
+		line->stems = d->draws[i].stems;
+		line->colour = t->farm->boxes[line->box].colour;
+	}
+	if (d->got < d->stems) {
+		struct pull_line *line = add_line(t, PULL_MISSING, d->variant);
+		line->stems = d->stems - d->got;
+		line->colour = d->colour;
+	}
+}
+
+static int add_lines(struct planning *t, const struct maker *m)
+{
+	size_t at = 0;
+	for (size_t k = m->first; k < m->first + m->nvariants; k++) {
+		const struct variant *v = &t->p.variants[k];
+		if (v->got <= 0)
+			continue;
+		if (v->kind == KIND_CROP) {
+			while (at < t->demands.n && t->demands.items[at].variant < k)
+				at++;
+			if (at < t->demands.n && t->demands.items[at].variant == k)
+				stem_lines(t, &t->demands.items[at]);
+			continue;
+		}
+		struct pull_line *line =
+		    add_line(t, v->kind == KIND_PART ? PULL_PART : PULL_SUPPLY, k);
+		if (!times(&line->amount, v->got, v->count))
+			return too_large(t);
+	}
+	return 0;
+}
+
+static int add_run(struct planning *t, size_t maker, int64_t *pools)
+{
+	const struct maker *m = &t->p.makers[maker];
+	struct pull_run *run = &t->out->runs[t->out->nruns++];
+	*run = (struct pull_run){ .item = m->item,
+				  .on = t->days[m->day],
+				  .count = m->got,
+				  .gives = { m->got, 1 },
+				  .wanted = { m->got, 1 },
+				  .ready = RAT_ZERO,
+				  .listed = t->shown[maker],
+				  .first = t->out->nlines };
+	if (m->item.kind == KIND_PIECE)
+		run->ordered = t->ordered[maker];
+	else if (fill_part(t, run, m, pools) < 0)
+		return -1;
+	if (add_lines(t, m) < 0)
+		return -1;
+	run->nlines = t->out->nlines - run->first;
+	return 0;
+}
+
+/* Day by day; deepest parts first, then pieces. */
+static int add_runs(struct planning *t)
+{
+	struct program *p = &t->p;
+	int64_t *pools = ARENA_ARRAY(t->scratch, p->nbatches + 1, int64_t);
+	for (size_t i = 0; i < p->nbatches; i++)
+		pools[i] = p->batches[i].stock;
+	t->out->runs = ARENA_ARRAY(t->a, p->nmakers + 1, struct pull_run);
+	for (uint32_t d = 0; d < t->ndays; d++) {
+		for (size_t i = p->nmakers; i-- > 0;) {
+			bool wanted = p->makers[i].item.kind == KIND_PART && p->makers[i].day == d;
+			if (wanted &&
+			    (p->makers[i].got > 0 ||
+			     gross_of(p, p->batch_of[p->makers[i].item.index], d) > 0) &&
+			    add_run(t, i, pools) < 0)
+				return -1;
+		}
+		for (size_t i = 0; i < p->nmakers; i++)
+			if (p->makers[i].item.kind == KIND_PIECE && p->makers[i].day == d &&
+			    p->makers[i].got > 0 && add_run(t, i, pools) < 0)
+				return -1;
+	}
+	return 0;
+}
+
+/* ---- what it comes to ---- */
+
+/* Good stems of the stock's day that stems of a later day were. */
+static double worth_today(const struct planning *t, const struct pull_line *line)
+{
+	day on = t->out->runs[line->run].on;
+	double rate = t->farm->crops[line->item.index].loss[STAGE_STORAGE].v;
+	double lives = loss_storage(rate, date_months(t->stock->on, on));
+	return lives > 0 ? (double)line->stems / lives : (double)line->stems;
+}
+
+static void sum_boxes(struct planning *t)
+{
+	struct pull *out = t->out;
+	struct pull_box *sums = ARENA_ARRAY(t->scratch, t->farm->nboxes + 1, struct pull_box);
+	for (size_t i = 0; i < t->farm->nboxes; i++) {
+		sums[i].holds = t->stock->boxes[i].worth;
+		sums[i].left = sums[i].holds;
+	}
+	for (size_t i = 0; i < out->nlines; i++) {
+		const struct pull_line *line = &out->lines[i];
+		if (line->kind != PULL_STEMS)
+			continue;
+		struct pull_box *box = &sums[line->box];
+		if (out->runs[line->run].listed)
+			box->take += line->stems;
+		else
+			box->kept += line->stems;
+		box->left = fmax(box->left - worth_today(t, line), 0);
+	}
+	out->boxes = ARENA_ARRAY(t->a, t->farm->nboxes + 1, struct pull_box);
+	for (uint32_t crop = 0; crop < t->farm->ncrops; crop++)
+		for (uint32_t i = 0; i < t->farm->nboxes; i++) {
+			struct item item = t->farm->boxes[i].item;
+			if (item.kind != KIND_CROP || item.index != crop || sums[i].take == 0)
+				continue;
+			sums[i].box = i;
+			out->boxes[out->nboxes++] = sums[i];
+		}
+}
+
+static int sum_supplies(struct planning *t)
+{
+	struct pull *out = t->out;
+	out->supplies = ARENA_ARRAY(t->a, t->farm->nsupplies + 1, struct pull_supply);
+	for (uint32_t k = 0; k < t->farm->nsupplies; k++) {
+		struct pull_supply s = { k, RAT_ZERO, t->stock->supplies[k], 0 };
+		for (size_t i = 0; i < out->nlines; i++) {
+			const struct pull_line *line = &out->lines[i];
+			if (line->kind != PULL_SUPPLY || line->item.index != k)
+				continue;
+			if (!out->runs[line->run].listed)
+				s.on_hand -= rat_double(line->amount);
+			else if (!rat_add(&s.needed, s.needed, line->amount))
+				return too_large(t);
+		}
+		if (rat_sign(s.needed) <= 0)
+			continue;
+		double needed = rat_double(s.needed);
+		if (!isnan(s.on_hand)) {
+			s.on_hand = fmax(s.on_hand, 0);
+			s.missing = fmax(needed - s.on_hand, 0);
+		}
+		if (s.missing < 1e-9 * needed)
+			s.missing = 0;
+		out->supplies[out->nsupplies++] = s;
+	}
+	return 0;
+}
+
+static void add_short(struct pull *out, enum kind kind, size_t index, double count)
+{
+	if (count > 0)
+		out->shorts[out->nshorts++] =
+		    (struct pull_short){ { kind, (uint32_t)index }, count };
+}
+
+static void sum_shorts(struct planning *t, bool plan)
+{
+	struct pull *out = t->out;
+	for (size_t i = 0; i < t->farm->ncrops && plan; i++)
+		t->short_crops[i] = 0;
+	for (size_t i = 0; i < t->demands.n && plan; i++) {
+		const struct demand *d = &t->demands.items[i];
+		const struct bucket *b = &t->p.buckets[d->bucket];
+		t->short_crops[t->p.rooms[b->room].crop] += (double)(d->stems - d->got);
+	}
+	out->shorts =
+	    ARENA_ARRAY(t->a, t->farm->ncrops + t->farm->nsupplies + 1, struct pull_short);
+	for (size_t i = 0; i < t->farm->ncrops; i++)
+		add_short(out, KIND_CROP, i, t->short_crops[i]);
+	for (size_t i = 0; i < t->farm->nsupplies; i++)
+		add_short(out, KIND_SUPPLY, i, t->short_supplies[i]);
+	if (plan && out->nshorts == 0)
+		out->state = PULL_MET; /* whatever the search said of less */
+	else if (out->state == PULL_MET)
+		out->state = PULL_SHORT;
+}
+
+/* ---- orders and finished pieces ---- */
+
+static int by_due(const void *x, const void *y)
+{
+	const struct pull_order *a = x, *b = y;
+	if (a->on != b->on)
+		return a->on < b->on ? -1 : 1;
+	return (a->order > b->order) - (a->order < b->order);
+}
+
+static void list_orders(struct planning *t)
+{
+	const struct farm *farm = t->farm;
+	const struct pull_options *o = t->options;
+	struct pull *out = t->out;
+	int64_t *have = ARENA_ARRAY(t->scratch, farm->npieces + 1, int64_t);
+	size_t n = 0;
+	for (size_t i = 0; i < farm->npieces; i++)
+		have[i] = loss_whole(t->stock->pieces[i]);
+	out->orders = ARENA_ARRAY(t->a, farm->norders + 1, struct pull_order);
+	for (uint32_t i = 0; i < farm->norders; i++) {
+		const struct order *r = &farm->orders[i];
+		if (stock_order_open(r, t->stock->on) && r->count > 0)
+			out->orders[n++] = (struct pull_order){
+				.order = i,
+				.on = r->due == DAY_NONE || r->due < t->stock->on ? t->stock->on
+										  : r->due,
+				.count = loss_whole(r->count)
+			};
+	}
+	if (n)
+		qsort(out->orders, n, sizeof *out->orders, by_due);
+	for (size_t i = 0; i < n; i++) {
+		struct pull_order *p = &out->orders[i];
+		uint32_t piece = farm->orders[p->order].piece;
+		p->finished = p->count < have[piece] ? p->count : have[piece];
+		have[piece] -= p->finished;
+		if (!o->nonly || among(o->only, o->nonly, piece))
+			out->orders[out->norders++] = *p;
+	}
+}
+
+static int plan(struct planning *t)
+{
+	int found = solve(t);
+	if (found < 0)
+		return -1;
+	if (found) {
+		trim(t);
+		pull_demands(&t->demands, &t->p, t->scratch);
+		pull_classes(&t->demands, &t->p, t->short_crops, t->scratch);
+		pull_boxes(&t->demands, &t->p, t->scratch);
+		find_shown(t);
+		if (add_runs(t) < 0)
+			return -1;
+	}
+	sum_shorts(t, found > 0);
+	sum_boxes(t);
+	return sum_supplies(t);
+}
+
+int pull_reckon(struct pull *out, const struct farm *farm, const struct stock *stock,
+		const struct making *makings, size_t n, const struct pull_options *options,
+		struct arena *a, struct remarks *r, struct diag *diag)
+{
+	struct arena scratch;
+	struct planning t = { .out = out,
+			      .farm = farm,
+			      .stock = stock,
+			      .options = options,
+			      .a = a,
+			      .scratch = &scratch,
+			      .diag = diag };
+	struct reach_options reach = { .no_buying = options->no_buying,
+				       .ignore_orders = options->alone && n > 0,
+				       .nodes = options->nodes };
+	arena_init(&scratch);
+	*out = (struct pull){ .state = PULL_MET };
+	reach_shed_open(&t.shed, farm, stock, &reach, &scratch, r, diag);
+	if (!farm->has_stock && r)
+		remark(r, REMARK_ASSUMED, "No boxes counted: the shed is taken as empty.");
+	t.short_crops = ARENA_ARRAY(&scratch, farm->ncrops + 1, double);
+	t.short_supplies = ARENA_ARRAY(&scratch, farm->nsupplies + 1, double);
+	gather(&t, makings, n);
+	if (n == 0)
+		list_orders(&t);
+	int fault = plan(&t);
+	arena_release(&scratch);
+	return fault;
+}
