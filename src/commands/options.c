@@ -19,8 +19,9 @@ enum {
 	BOOK = 64,
 	HELP = 128,
 	MIX = 256,
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX, /* commands that print tables */
-	FARMS = TABLES | BOOK,                               /* commands that read a farm */
+	PULL = 512,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL, /* commands that print tables */
+	FARMS = TABLES | BOOK,                                      /* commands that read a farm */
 	ANY = START | FARMS | HELP
 };
 
@@ -62,6 +63,11 @@ static const struct command commands[] = {
 	  "is stopped: by Ctrl-C, by --nodes or by --seconds. Then the best found so far is shown, "
 	  "with what is proven of it, and the exit status is 5.",
 	  command_mix, MIX, 0 },
+	{ "pull", "[FOLDER]", "what to take from which box, for the open orders or for a number",
+	  "For the open orders, each by its day; with --of NAME --for N: for N of it today, besides "
+	  "finished ones, with the open orders still met. Oldest boxes first, then the shortest stems "
+	  "that fit. Exit status 1 when something is short.",
+	  command_pull, PULL, PIECES },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
 	  "must end in .xlsx.",
@@ -101,11 +107,11 @@ static const struct option options[] = {
 	[SUPPOSE] = { "--suppose", "TEXT",
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
-		 STOCK | COST | PRICE | REACH, true },
-	[FOR] = { "--for", "N", "with --of: what N pieces take, and what is missing", REACH,
-		  false },
-	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed", REACH | MIX,
-			false },
+		 STOCK | COST | PRICE | REACH | PULL, true },
+	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing",
+		  REACH | PULL, false },
+	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed",
+			REACH | MIX | PULL, false },
 	[WITHOUT] = { "--without", "PIECE", "make none of this piece but for open orders", MIX,
 		      true },
 	[LEAVE] = { "--leave", "TEXT", "stems to leave alone, such as \"40 Statice\"", MIX, true },
@@ -127,7 +133,7 @@ static const struct option options[] = {
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
 		      MIX, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
-			STOCK | REACH | MIX | BOOK, false },
+			STOCK | REACH | MIX | PULL | BOOK, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
 	[TABLE] = { "--table", "NAME", "only this table", TABLES, false },
 	[CSV] = { "--csv", NULL, "one table as CSV: the main one, or that of --table", TABLES,

@@ -8,6 +8,7 @@
 #include "farm/figures.h"
 #include "farm/farm.h"
 #include "reckon/mix.h"
+#include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
 #include "report/report.h"
@@ -37,6 +38,7 @@ void of_reach(struct report *r, const struct view *v);
 bool reach_touches_shorts(const struct view *v);
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
 		   const struct reach_list *list);
+void of_pull(struct report *r, const struct view *v, const struct pull *pull);
 
 struct mix_view {
 	const struct mix *now, *today; /* today NULL: nothing is supposed */
@@ -53,6 +55,8 @@ extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
 extern const struct table_def REACH_PIECES, REACH_USES, REACH_SHORTS, REACH_LIST;
 extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX_SUPPLIES,
     MIX_STALLS, MIX_LIMITS, MIX_LEFT, MIX_SECOND, MIX_SHORTS, MIX_LACKS, MIX_WORTH;
+extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_MAKE,
+    PULL_SHORTS;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */

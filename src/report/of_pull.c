@@ -1,0 +1,337 @@
+/* of_pull.c - the pull list: what to take from which box, to be ticked off at the bench. */
+#include <math.h>
+
+#include "farm/measure.h"
+#include "report/of.h"
+
+#define TICK "[ ]"
+
+static const struct column order_columns[] = {
+	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "order", "order", TYPE_TEXT, 0, "text", "its mark, or its line in orders.csv" },
+	{ "piece", "piece", TYPE_TEXT, 0, "text", "name of the piece" },
+	{ "on", "by", TYPE_DATE, 0, "date", "its day; that of the report when past or not said" },
+	{ "count", "count", TYPE_COUNT, 0, "each", "pieces promised" },
+	{ "finished", "take\nfinished", TYPE_COUNT, 0, "each", "of these on hand: taken first" },
+	{ "make", "make", TYPE_COUNT, 0, "each", "of these to be made" },
+};
+const struct table_def PULL_ORDERS = { "pull",
+				       "orders",
+				       "Open orders",
+				       order_columns,
+				       sizeof order_columns / sizeof order_columns[0],
+				       false };
+
+static const struct column run_columns[] = {
+	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "on", "by", TYPE_DATE, 0, "date", "day of use" },
+	{ "name", "what", TYPE_TEXT, 0, "text", "name of the part or piece" },
+	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text", "part or piece" },
+	{ "wanted", "wanted", TYPE_NUMBER, 0, "see unit", "what the day takes of it" },
+	{ "ready", "ready", TYPE_NUMBER, COL_MAYBE, "see unit",
+	  "parts: of these on the shelf or left over" },
+	{ "make", "make", TYPE_NUMBER, 0, "see unit", "to be made, in whole makings" },
+	{ "makings", "makings", TYPE_COUNT, COL_MACHINE, "makings", "so often by the recipe" },
+	{ "ordered", "for orders", TYPE_COUNT, COL_MACHINE, "each", "of a piece, for open orders" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of wanted, ready and make" },
+};
+const struct table_def PULL_MAKE = { "pull",
+				     "make",
+				     "What to make, made-ahead parts first",
+				     run_columns,
+				     sizeof run_columns / sizeof run_columns[0],
+				     false };
+
+static const struct column line_columns[] = {
+	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "on", "by", TYPE_DATE, COL_MACHINE, "date", "day of use" },
+	{ "for", "for", TYPE_TEXT, COL_MACHINE, "text", "the piece or part that it is for" },
+	{ "box", "box", TYPE_TEXT, 0, "text",
+	  "its mark, or its line in stock.csv; empty: parts, supplies, missing stems" },
+	{ "label", "what", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text", "name of the crop, part or supply" },
+	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text", "crop, part or supply" },
+	{ "colour", "colour", TYPE_TEXT, COL_MACHINE, "text", "colour; empty: not said" },
+	{ "length", "cm", TYPE_NUMBER, COL_MACHINE, "cm", "length of the stems; empty: not said" },
+	{ "take", "take", TYPE_NUMBER, 0, "see unit", "whole stems, bench losses included" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of take" },
+	{ "missing", "missing", TYPE_FLAG, COL_MACHINE, "true or false", "no box has these" },
+	{ "makings", "makings", TYPE_COUNT, COL_MACHINE, "makings",
+	  "how many of the run take it this way" },
+	{ "place", "place", TYPE_TEXT, COL_MAYBE, "text", "where the box stands" },
+};
+const struct table_def PULL_LINES = { "pull",
+				      "lines",
+				      "What to pull, by piece",
+				      line_columns,
+				      sizeof line_columns / sizeof line_columns[0],
+				      false };
+
+static const struct column box_columns[] = {
+	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "box", "box", TYPE_TEXT, 0, "text", "its mark, or its line in stock.csv" },
+	{ "label", "what", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "crop", "crop", TYPE_TEXT, COL_MACHINE, "text", "name of the crop" },
+	{ "colour", "colour", TYPE_TEXT, COL_MACHINE, "text", "colour; empty: not said" },
+	{ "length", "cm", TYPE_NUMBER, COL_MACHINE, "cm", "length of the stems; empty: not said" },
+	{ "boxed", "boxed", TYPE_DATE, COL_MAYBE, "date", "day of boxing" },
+	{ "holds", "good", TYPE_TENTH, 0, "stems", "in it and still good on the day" },
+	{ "take", "take", TYPE_COUNT, 0, "stems", "for this list, all days" },
+	{ "kept", "kept for\norders", TYPE_COUNT, COL_MAYBE, "stems",
+	  "for open orders outside the list" },
+	{ "left", "left", TYPE_TENTH, 0, "stems", "good ones of the day, after both" },
+	{ "place", "place", TYPE_TEXT, COL_MAYBE, "text", "where it stands" },
+};
+const struct table_def PULL_BOXES = { "pull",
+				      "boxes",
+				      "What to pull, by box",
+				      box_columns,
+				      sizeof box_columns / sizeof box_columns[0],
+				      false };
+
+static const struct column supply_columns[] = {
+	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "supply", "supply", TYPE_TEXT, 0, "text", "name of the supply" },
+	{ "needed", "lay out", TYPE_NUMBER, 0, "see unit", "for all that is on the list" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of needed, on_hand and missing" },
+	{ "on_hand", "on hand", TYPE_NUMBER, 0, "see unit", "empty: never counted" },
+	{ "missing", "buy", TYPE_NUMBER, COL_MAYBE, "see unit", "what is not on hand" },
+};
+const struct table_def PULL_SUPPLIES = { "pull",
+					 "supplies",
+					 "Supplies to lay out",
+					 supply_columns,
+					 sizeof supply_columns / sizeof supply_columns[0],
+					 false };
+
+static const struct column short_columns[] = {
+	{ "item", "short", TYPE_TEXT, 0, "text", "name" },
+	{ "kind", "kind", TYPE_TEXT, 0, "text", "crop or supply" },
+	{ "short", "missing", TYPE_NUMBER, 0, "see unit", "least shortage in all" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of short" },
+};
+const struct table_def PULL_SHORTS = { "pull",
+				       "shorts",
+				       "What is short",
+				       short_columns,
+				       sizeof short_columns / sizeof short_columns[0],
+				       false };
+
+/* ---- names ---- */
+
+static struct str box_name(struct report *r, const struct box *b)
+{
+	return b->id.n ? b->id : report_printf(r->arena, "line %u", (unsigned)b->line);
+}
+
+/* "Statice, blue, 40 cm" */
+static struct str stems_label(struct report *r, const struct farm *f, struct item item,
+			      uint32_t colour, double length)
+{
+	struct str s = of_item_name(f, item);
+	if (colour != NONE)
+		s = report_printf(r->arena, "%.*s, %.*s", STR_ARG(s),
+				  STR_ARG(f->colours[colour]));
+	if (length > 0)
+		s = report_printf(r->arena, "%.*s, %.4g cm", STR_ARG(s), of_cm(length));
+	return s;
+}
+
+static struct str order_name(struct report *r, const struct order *o)
+{
+	return o->id.n ? o->id : report_printf(r->arena, "line %u", (unsigned)o->line);
+}
+
+/* ---- tables ---- */
+
+static void orders(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_ORDERS);
+	for (size_t i = 0; i < p->norders; i++) {
+		const struct pull_order *o = &p->orders[i];
+		table_row(t);
+		put_word(t, "tick", TICK);
+		put_text(t, "order", order_name(r, &f->orders[o->order]));
+		put_text(t, "piece", f->pieces[f->orders[o->order].piece].head.name);
+		put_day(t, "on", o->on);
+		put_number(t, "count", (double)o->count);
+		put_number(t, "finished", (double)o->finished);
+		put_number(t, "make", (double)(o->count - o->finished));
+	}
+}
+
+static void make(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_MAKE);
+	for (size_t i = 0; i < p->nruns; i++) {
+		const struct pull_run *run = &p->runs[i];
+		if (!run->listed)
+			continue;
+		table_row(t);
+		put_word(t, "tick", TICK);
+		put_day(t, "on", run->on);
+		put_text(t, "name", of_item_name(f, run->item));
+		put_word(t, "kind", kind_name(run->item.kind));
+		put_number(t, "wanted", rat_double(run->wanted));
+		put_number(t, "make", rat_double(run->gives));
+		put_number(t, "makings", (double)run->count);
+		if (run->item.kind == KIND_PIECE)
+			put_number(t, "ordered", (double)run->ordered);
+		else
+			put_number(t, "ready", rat_double(run->ready));
+		put_text(t, "unit", measure_base(f, run->item));
+	}
+}
+
+static struct str run_title(struct report *r, const struct farm *f, const struct pull_run *run)
+{
+	struct str name = of_item_name(f, run->item), more = STR_NONE;
+	char on[11];
+	date_print(run->on, on);
+	if (run->item.kind == KIND_PIECE) {
+		if (run->ordered > 0 && run->ordered < run->count)
+			more = report_printf(r->arena, ", %lld of them for orders",
+					     (long long)run->ordered);
+		return report_printf(r->arena, "%lld %.*s by %s%.*s", (long long)run->count,
+				     STR_ARG(name), on, STR_ARG(more));
+	}
+	return report_printf(r->arena, "made ahead: %lld making%s of %.*s by %s",
+			     (long long)run->count, run->count == 1 ? "" : "s", STR_ARG(name), on);
+}
+
+static void put_stems(struct table *t, const struct farm *f, const struct pull_line *line)
+{
+	struct report *r = t->report;
+	double length = 0;
+	if (line->kind == PULL_STEMS) {
+		const struct box *b = &f->boxes[line->box];
+		length = (double)b->length;
+		put_text(t, "box", box_name(r, b));
+		if (b->place != NONE)
+			put_text(t, "place", f->words[b->place]);
+	}
+	if (line->colour != NONE)
+		put_text(t, "colour", f->colours[line->colour]);
+	put_number(t, "length", of_cm(length));
+	put_text(t, "label", stems_label(r, f, line->item, line->colour, length));
+	put_number(t, "take", (double)line->stems);
+}
+
+static void line_row(struct table *t, const struct farm *f, const struct pull_run *run,
+		     const struct pull_line *line)
+{
+	bool missing = line->kind == PULL_MISSING;
+	table_row(t);
+	put_word(t, "tick", missing ? "" : TICK);
+	put_day(t, "on", run->on);
+	put_text(t, "for", of_item_name(f, run->item));
+	put_text(t, "what", of_item_name(f, line->item));
+	put_word(t, "kind", kind_name(line->item.kind));
+	put_text(t, "unit", measure_base(f, line->item));
+	put_flag(t, "missing", missing);
+	put_number(t, "makings", (double)line->makings);
+	if (line->kind == PULL_STEMS || missing) {
+		put_stems(t, f, line);
+		if (missing)
+			put_instead(t, "box", "missing");
+		return;
+	}
+	put_text(t, "label", of_item_name(f, line->item));
+	put_number(t, "take", rat_double(line->amount));
+	put_instead(t, "box", line->kind == PULL_PART ? "part" : "supply");
+}
+
+static void lines(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_LINES);
+	t->empty = "Nothing is to be pulled.";
+	for (size_t i = 0; i < p->nruns; i++) {
+		const struct pull_run *run = &p->runs[i];
+		if (!run->listed || run->nlines == 0)
+			continue;
+		table_group(t, run_title(r, f, run));
+		for (size_t k = run->first; k < run->first + run->nlines; k++)
+			line_row(t, f, run, &p->lines[k]);
+	}
+}
+
+static void boxes(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_BOXES);
+	for (size_t i = 0; i < p->nboxes; i++) {
+		const struct pull_box *b = &p->boxes[i];
+		const struct box *box = &f->boxes[b->box];
+		double length = (double)box->length;
+		table_row(t);
+		put_word(t, "tick", TICK);
+		put_text(t, "box", box_name(r, box));
+		put_text(t, "label", stems_label(r, f, box->item, box->colour, length));
+		put_text(t, "crop", of_item_name(f, box->item));
+		if (box->colour != NONE)
+			put_text(t, "colour", f->colours[box->colour]);
+		put_number(t, "length", of_cm(length));
+		put_day(t, "boxed", box->boxed);
+		put_number(t, "holds", b->holds);
+		put_number(t, "take", (double)b->take);
+		put_number(t, "kept", (double)b->kept);
+		put_number(t, "left", b->left);
+		if (box->place != NONE)
+			put_text(t, "place", f->words[box->place]);
+	}
+}
+
+static void supplies(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_SUPPLIES);
+	for (size_t i = 0; i < p->nsupplies; i++) {
+		const struct pull_supply *s = &p->supplies[i];
+		struct item item = { KIND_SUPPLY, s->supply };
+		table_row(t);
+		put_word(t, "tick", TICK);
+		put_text(t, "supply", of_item_name(f, item));
+		put_number(t, "needed", rat_double(s->needed));
+		put_text(t, "unit", measure_base(f, item));
+		put_number(t, "on_hand", s->on_hand);
+		if (isnan(s->on_hand))
+			put_instead(t, "on_hand", "not counted");
+		put_number(t, "missing", s->missing);
+	}
+}
+
+static void shorts(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_SHORTS);
+	for (size_t i = 0; i < p->nshorts; i++) {
+		const struct pull_short *s = &p->shorts[i];
+		table_row(t);
+		put_text(t, "item", of_item_name(f, s->item));
+		put_word(t, "kind", kind_name(s->item.kind));
+		put_number(t, "short", s->count);
+		put_text(t, "unit", measure_base(f, s->item));
+	}
+}
+
+void of_pull(struct report *r, const struct view *v, const struct pull *p)
+{
+	const struct farm *f = v->now->farm;
+	of_title(r, "pull list");
+	lines(r, f, p);
+	boxes(r, f, p);
+	supplies(r, f, p);
+	orders(r, f, p);
+	make(r, f, p);
+	shorts(r, f, p);
+	switch (p->state) {
+	case PULL_MET:
+		if (p->nruns)
+			report_verdict(r, "The boxes hold enough for all of it, each by its day.");
+		break;
+	case PULL_SHORT:
+		report_verdict(r, "Not all of it can be made: something is short.");
+		break;
+	case PULL_STOPPED:
+		report_verdict(r, "The search stopped before proof: less may be short than is "
+				  "shown.");
+	}
+	of_remarks(r, v);
+}
