@@ -143,6 +143,41 @@ static bool add_impossible(struct planning *t)
 	return any;
 }
 
+static bool is_short(const struct planning *t)
+{
+	for (size_t i = 0; i < t->farm->ncrops; i++)
+		if (t->short_crops[i] > 0)
+			return true;
+	for (size_t i = 0; i < t->farm->nsupplies; i++)
+		if (t->short_supplies[i] > 0)
+			return true;
+	return false;
+}
+
+/* The search for the least that is missing was stopped: is there a plan with nothing
+ * missing?  That is asked by itself, and often easier to say. */
+static int second_look(struct planning *t)
+{
+	struct question *q = ARENA_NEW(t->scratch, struct question);
+	struct program p;
+	*q = t->q;
+	q->elastic = false;
+	q->crops = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, unsigned char);
+	q->supplies = ARENA_ARRAY(t->scratch, t->farm->nsupplies + 1, unsigned char);
+	if (program_build(&p, q, t->scratch) < 0 || program_strip(&p, q, 0, t->scratch) < 0)
+		return -1;
+	struct finding_n f = { FOUND_NONE, 0, 0 };
+	if (program_possible(&p, 0))
+		f = program_solve(&p, 0, 0, &(struct solving){ .nodes = t->q.nodes });
+	t->out->state = f.found == FOUND_NONE ? PULL_SHORT : PULL_STOPPED;
+	if (f.found != FOUND_MOST && f.found != FOUND_SOME)
+		return 1;
+	t->p = p;
+	memset(t->short_crops, 0, t->farm->ncrops * sizeof *t->short_crops);
+	memset(t->short_supplies, 0, t->farm->nsupplies * sizeof *t->short_supplies);
+	return 1;
+}
+
 /* 1 when there is a plan, 0 when there is none, -1 on a fault. */
 static int solve(struct planning *t)
 {
@@ -169,9 +204,12 @@ static int solve(struct planning *t)
 	struct solving how = { .short_crops = t->short_crops,
 			       .short_supplies = t->short_supplies };
 	struct finding_n f = program_solve(&t->p, 0, 0, &how);
-	t->out->state = f.found == FOUND_MOST ? PULL_MET : PULL_STOPPED;
-	if (f.found == FOUND_MOST || f.found == FOUND_SOME)
+	t->out->state = PULL_MET;
+	t->out->least = f.found == FOUND_MOST;
+	if (f.found == FOUND_MOST)
 		return 1;
+	if (f.found == FOUND_SOME)
+		return is_short(t) ? second_look(t) : 1;
 	t->out->state = add_impossible(t) ? PULL_SHORT : PULL_STOPPED;
 	return 0;
 }
@@ -204,8 +242,72 @@ static void make_fewer(struct program *p, struct maker *m, int64_t fewer)
 	}
 }
 
-/* What lies on the shelf for good is not made: the first day first, shallowest parts
- * first, since that saves what is below them. */
+/* The same way of the same need on another day; NULL when it is not there. */
+static struct variant *same_way(struct program *p, const struct maker *m, const struct variant *v)
+{
+	for (size_t k = m->first; k < m->first + m->nvariants; k++) {
+		struct variant *o = &p->variants[k];
+		if (o->need == v->need && o->option == v->option && o->colour == v->colour)
+			return o;
+	}
+	return NULL;
+}
+
+/* So many makings on a later day instead, each need in the way that it was to be met. */
+static bool make_later(struct program *p, struct maker *from, struct maker *to, int64_t n)
+{
+	from->got -= n;
+	to->got += n;
+	for (uint32_t need = 0; need < from->nneeds; need++) {
+		int64_t left = n;
+		for (size_t k = from->first + from->nvariants; k-- > from->first && left > 0;) {
+			struct variant *v = &p->variants[k];
+			int64_t some = v->need != need ? 0 : v->got < left ? v->got : left;
+			struct variant *other = some > 0 ? same_way(p, to, v) : NULL;
+			if (some > 0 && !other)
+				return false;
+			v->got -= some;
+			left -= some;
+			if (other)
+				other->got += some;
+		}
+	}
+	return true;
+}
+
+/* What lies on the shelf is taken before anything is made: what a day makes too much
+ * is made on a later one, or not at all.  Shallowest parts first, since that saves what
+ * is below them.  False when it cannot be had so. */
+static bool shelf_first(struct planning *t)
+{
+	struct program *p = &t->p;
+	for (size_t i = 0; i < t->farm->nparts; i++) {
+		uint32_t batch = p->batch_of[t->farm->part_order[i]];
+		if (batch == NONE)
+			continue;
+		const struct batch_of *b = &p->batches[batch];
+		int64_t pool = b->stock;
+		for (uint32_t d = 0; d < t->ndays; d++) {
+			if (b->makers[d] == NONE)
+				continue;
+			struct maker *m = &p->makers[b->makers[d]];
+			int64_t over = pool + m->got * b->makes - gross_of(p, batch, d);
+			int64_t fewer = over / b->makes < m->got ? over / b->makes : m->got;
+			uint32_t next = d + 1;
+			while (next < t->ndays && b->makers[next] == NONE)
+				next++;
+			if (fewer > 0 && next == t->ndays)
+				make_fewer(p, m, fewer);
+			else if (fewer > 0 &&
+				 !make_later(p, m, &p->makers[b->makers[next]], fewer))
+				return false;
+			pool += m->got * b->makes - gross_of(p, batch, d);
+		}
+	}
+	return true;
+}
+
+/* Else only what is wanted on no day is left out. */
 static void trim(struct planning *t)
 {
 	struct program *p = &t->p;
@@ -235,6 +337,38 @@ static void trim(struct planning *t)
 				over[k] -= fewer * b->makes;
 		}
 	}
+}
+
+static bool draw(struct planning *t)
+{
+	double allowed = 0, missing = 0;
+	pull_demands(&t->demands, &t->p, t->scratch);
+	pull_classes(&t->demands, &t->p, t->short_crops, t->scratch);
+	for (size_t i = 0; i < t->farm->ncrops; i++)
+		allowed += t->short_crops[i];
+	for (size_t i = 0; i < t->demands.n; i++)
+		missing += (double)(t->demands.items[i].stems - t->demands.items[i].got);
+	return missing <= allowed;
+}
+
+/* Stems for the plan: with the shelf first if that can be, else as it was found. */
+static void draw_stems(struct planning *t)
+{
+	struct program *p = &t->p;
+	int64_t *got = ARENA_ARRAY(t->scratch, p->nvariants + p->nmakers + 1, int64_t);
+	for (size_t i = 0; i < p->nvariants; i++)
+		got[i] = p->variants[i].got;
+	for (size_t i = 0; i < p->nmakers; i++)
+		got[p->nvariants + i] = p->makers[i].got;
+	if (!shelf_first(t) || !draw(t)) {
+		for (size_t i = 0; i < p->nvariants; i++)
+			p->variants[i].got = got[i];
+		for (size_t i = 0; i < p->nmakers; i++)
+			p->makers[i].got = got[p->nvariants + i];
+		trim(t);
+		draw(t);
+	}
+	pull_boxes(&t->demands, p, t->scratch);
 }
 
 /* ---- runs ---- */
@@ -531,10 +665,7 @@ static int plan(struct planning *t)
 	if (found < 0)
 		return -1;
 	if (found) {
-		trim(t);
-		pull_demands(&t->demands, &t->p, t->scratch);
-		pull_classes(&t->demands, &t->p, t->short_crops, t->scratch);
-		pull_boxes(&t->demands, &t->p, t->scratch);
+		draw_stems(t);
 		find_shown(t);
 		if (add_runs(t) < 0)
 			return -1;

@@ -42,7 +42,7 @@ struct pull_options {
 enum pull_state {
 	PULL_MET,       /* all of it can be made */
 	PULL_SHORT,     /* it cannot: see shorts */
-	PULL_STOPPED    /* solver limit: it may be that less is short, or nothing */
+	PULL_STOPPED    /* solver limit: it may be that nothing is short */
 };
 struct pull_run { /* a piece or part made on a day; of that day, parts first */
 	struct item item;
@@ -96,6 +96,7 @@ struct pull_short {
 };
 struct pull {
 	enum pull_state state;
+	bool least;     /* SHORT: proven that no less is missing in all */
 	struct pull_run *runs;
 	struct pull_line *lines; /* by run, in the order of the recipe */
 	struct pull_box *boxes;

@@ -357,16 +357,15 @@ static size_t boxes_of(struct line_box *boxes, const struct program *p, uint32_t
 	return n;
 }
 
-/* Stems taken up to a place of the class, when each day empties it further from the
- * first box on: of `aside` stems on a day `used` are good. */
-static double taken_before(double place, const int64_t *used, const int64_t *aside, uint32_t ndays)
+/* Good stems taken up to a place of the class, when each day empties it further from
+ * the first box on: what is set aside for a day lies there one behind the other. */
+static double taken_before(double place, const struct rat *keep, const int64_t *used,
+			   const int64_t *aside, uint32_t ndays)
 {
 	double sum = 0, at = 0;
 	for (uint32_t d = 0; d < ndays; d++) {
-		if (aside[d] > 0) {
-			double part = (place - at) / (double)aside[d];
-			sum += (double)used[d] * fmin(fmax(part, 0), 1);
-		}
+		double good = (place - at) * rat_double(keep[d]);
+		sum += fmin(fmax(good, 0), (double)used[d]);
 		at += (double)aside[d];
 	}
 	return sum;
@@ -401,8 +400,9 @@ static void class_shares(struct line_box *boxes, size_t nboxes, const struct pro
 		n += used[d];
 	}
 	for (size_t i = 0; i < nboxes; i++) {
-		double to = i + 1 < nboxes ? taken_before(boxes[i].end, used, aside, ndays)
-					   : (double)n;
+		double to = i + 1 < nboxes ? taken_before(boxes[i].end, class_->keep, used, aside,
+						       ndays)
+					: (double)n;
 		boxes[i].share = fmax(to - before, 0);
 		before = to;
 	}

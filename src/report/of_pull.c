@@ -47,13 +47,14 @@ static const struct column line_columns[] = {
 	{ "on", "by", TYPE_DATE, COL_MACHINE, "date", "day of use" },
 	{ "for", "for", TYPE_TEXT, COL_MACHINE, "text", "the piece or part that it is for" },
 	{ "box", "box", TYPE_TEXT, 0, "text",
-	  "its mark, or its line in stock.csv; empty: parts, supplies, missing stems" },
+	  "its mark, or its line in stock.csv; empty: not out of a box that is known" },
 	{ "label", "what", TYPE_TEXT, COL_PEOPLE, "", "" },
-	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text", "name of the crop, part or supply" },
-	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text", "crop, part or supply" },
+	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text", "name of the crop, part, supply or piece" },
+	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text",
+	  "crop, part, supply, or piece: a finished one" },
 	{ "colour", "colour", TYPE_TEXT, COL_MACHINE, "text", "colour; empty: not said" },
 	{ "length", "cm", TYPE_NUMBER, COL_MACHINE, "cm", "length of the stems; empty: not said" },
-	{ "take", "take", TYPE_NUMBER, 0, "see unit", "whole stems, bench losses included" },
+	{ "take", "take", TYPE_NUMBER, 0, "see unit", "stems: whole ones, bench losses included" },
 	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of take" },
 	{ "missing", "missing", TYPE_FLAG, COL_MACHINE, "true or false", "no box has these" },
 	{ "makings", "makings", TYPE_COUNT, COL_MACHINE, "makings",
@@ -238,13 +239,62 @@ static void line_row(struct table *t, const struct farm *f, const struct pull_ru
 	}
 	put_text(t, "label", of_item_name(f, line->item));
 	put_number(t, "take", rat_double(line->amount));
-	put_instead(t, "box", line->kind == PULL_PART ? "part" : "supply");
+	put_instead(t, "box", kind_name(line->item.kind));
 }
 
-static void lines(struct report *r, const struct farm *f, const struct pull *p)
+/* The mark of the only box that holds it; else empty. */
+static struct str only_box(struct report *r, const struct view *v, struct item item)
 {
+	const struct farm *f = v->now->farm;
+	struct str name = STR_NONE;
+	for (size_t i = 0; i < f->nboxes; i++) {
+		const struct box *b = &f->boxes[i];
+		if (b->item.kind != item.kind || b->item.index != item.index ||
+		    !(v->now->stock.boxes[i].count > 0))
+			continue;
+		if (name.n)
+			return STR_NONE;
+		name = box_name(r, b);
+	}
+	return name;
+}
+
+static void finished_rows(struct table *t, const struct view *v, const struct pull *p)
+{
+	const struct farm *f = v->now->farm;
+	bool first = true;
+	for (size_t i = 0; i < p->norders; i++) {
+		const struct pull_order *o = &p->orders[i];
+		struct item item = { KIND_PIECE, f->orders[o->order].piece };
+		struct str name = of_item_name(f, item), box = only_box(t->report, v, item);
+		if (o->finished == 0)
+			continue;
+		if (first)
+			table_group(t, STR("finished pieces for the open orders"));
+		first = false;
+		table_row(t);
+		put_word(t, "tick", TICK);
+		put_day(t, "on", o->on);
+		put_text(t, "for", name);
+		if (box.n)
+			put_text(t, "box", box);
+		else
+			put_instead(t, "box", "finished");
+		put_text(t, "label", name);
+		put_text(t, "what", name);
+		put_word(t, "kind", kind_name(KIND_PIECE));
+		put_number(t, "take", (double)o->finished);
+		put_text(t, "unit", measure_base(f, item));
+		put_flag(t, "missing", false);
+	}
+}
+
+static void lines(struct report *r, const struct view *v, const struct pull *p)
+{
+	const struct farm *f = v->now->farm;
 	struct table *t = report_table(r, &PULL_LINES);
 	t->empty = "Nothing is to be pulled.";
+	finished_rows(t, v, p);
 	for (size_t i = 0; i < p->nruns; i++) {
 		const struct pull_run *run = &p->runs[i];
 		if (!run->listed || run->nlines == 0)
@@ -315,7 +365,7 @@ void of_pull(struct report *r, const struct view *v, const struct pull *p)
 {
 	const struct farm *f = v->now->farm;
 	of_title(r, "pull list");
-	lines(r, f, p);
+	lines(r, v, p);
 	boxes(r, f, p);
 	supplies(r, f, p);
 	orders(r, f, p);
@@ -328,10 +378,12 @@ void of_pull(struct report *r, const struct view *v, const struct pull *p)
 		break;
 	case PULL_SHORT:
 		report_verdict(r, "Not all of it can be made: something is short.");
+		if (!p->least && p->nruns)
+			report_verdict(r, "It may be that less is missing than is shown.");
 		break;
 	case PULL_STOPPED:
-		report_verdict(r, "The search stopped before proof: less may be short than is "
-				  "shown.");
+		report_verdict(r, "The search was stopped before proof: it may be that nothing is "
+				  "short.");
 	}
 	of_remarks(r, v);
 }
