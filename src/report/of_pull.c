@@ -200,7 +200,18 @@ static struct str run_title(struct report *r, const struct farm *f, const struct
 			     (long long)run->count, run->count == 1 ? "" : "s", STR_ARG(name), on);
 }
 
-static void put_stems(struct table *t, const struct farm *f, const struct pull_line *line)
+/* Where not all of the run is met this way: ", in 3 of 5". */
+static struct str with_share(struct report *r, struct str label, const struct pull_run *run,
+			     const struct pull_line *line)
+{
+	if (line->makings == run->count)
+		return label;
+	return report_printf(r->arena, "%.*s, in %lld of %lld", STR_ARG(label),
+			     (long long)line->makings, (long long)run->count);
+}
+
+static void put_stems(struct table *t, const struct farm *f, const struct pull_run *run,
+		      const struct pull_line *line)
 {
 	struct report *r = t->report;
 	double length = 0;
@@ -214,7 +225,8 @@ static void put_stems(struct table *t, const struct farm *f, const struct pull_l
 	if (line->colour != NONE)
 		put_text(t, "colour", f->colours[line->colour]);
 	put_number(t, "length", of_cm(length));
-	put_text(t, "label", stems_label(r, f, line->item, line->colour, length));
+	put_text(t, "label",
+		 with_share(r, stems_label(r, f, line->item, line->colour, length), run, line));
 	put_number(t, "take", (double)line->stems);
 }
 
@@ -232,12 +244,12 @@ static void line_row(struct table *t, const struct farm *f, const struct pull_ru
 	put_flag(t, "missing", missing);
 	put_number(t, "makings", (double)line->makings);
 	if (line->kind == PULL_STEMS || missing) {
-		put_stems(t, f, line);
+		put_stems(t, f, run, line);
 		if (missing)
 			put_instead(t, "box", "missing");
 		return;
 	}
-	put_text(t, "label", of_item_name(f, line->item));
+	put_text(t, "label", with_share(t->report, of_item_name(f, line->item), run, line));
 	put_number(t, "take", rat_double(line->amount));
 	put_instead(t, "box", kind_name(line->item.kind));
 }

@@ -505,6 +505,10 @@ static void oldest_then_shortest_box_by_box(void **state)
 	assert_int_equal(taken(&t, "long"), 20);
 	assert_int_equal(taken(&t, "young"), 8);
 	assert_int_equal(taken(&t, "short"), 0);
+	reckon(&t, p, 5); /* 28.6 */
+	assert_int_equal(taken(&t, "full"), 20);
+	assert_int_equal(taken(&t, "small"), 9);
+	assert_int_equal(taken(&t, "long"), 0);
 	build_end(&t.b);
 }
 
@@ -526,28 +530,31 @@ static void old_stems_wait_for_those_who_need_them(void **state)
 	build_end(&t.b);
 }
 
-/* Only one way of sharing out comes out: no order of the needs finds it by itself.
- * a takes red or white, b white or blue, c blue or red; each class has its stems. */
-static void a_ring_of_colours_comes_out(void **state)
+/* Who chooses first, and the oldest first, takes what the other cannot do without: of 5
+ * red, 6 white and 7 blue one need of 6 takes red or white, one of 12 red or blue. */
+static void needs_do_not_starve_one_another(void **state)
 {
 	(void)state;
 	struct pulled t = { 0 };
 	build_start(&t.b);
 	struct crop *c = build_crop(&t.b, "Statice");
-	static const int counts[3] = { 6, 9, 7 };
+	static const int counts[3] = { 5, 6, 7 };
+	static const char *const names[3] = { "red", "white", "blue" };
 	t.b.farm.ncolours = 3;
 	for (uint32_t i = 0; i < 3; i++)
-		stems(&t, c, "box", counts[i], i == 1 ? "2026-08-01" : "2026-09-01", 0)->colour = i;
-	struct piece *p = build_piece(&t.b, "ring");
-	for (uint32_t i = 0; i < 3; i++) {
-		struct need_option *o = build_piece_need(&t.b, p, build_crop_item(&t.b, c), 7, 1);
+		stems(&t, c, names[i], counts[i], i ? "2026-09-01" : "2026-08-01", 0)->colour = i;
+	struct piece *p = build_piece(&t.b, "pair");
+	for (uint32_t i = 1; i < 3; i++) {
+		struct need_option *o =
+		    build_piece_need(&t.b, p, build_crop_item(&t.b, c), 6 * (int64_t)i, 1);
 		o->colours = ARENA_ARRAY(&t.b.arena, 2, uint32_t);
-		o->colours[0] = i;
-		o->colours[1] = (i + 1) % 3;
+		o->colours[1] = i;
 		o->ncolours = 2;
 	}
 	reckon(&t, p, 1);
-	assert_int_equal(t.pull.state, PULL_MET); /* 21 of 22 stems */
+	assert_int_equal(t.pull.state, PULL_MET);
+	for (size_t i = 0; i < t.pull.nlines; i++)
+		assert_int_equal(t.pull.lines[i].need, t.pull.lines[i].colour != 1);
 	build_end(&t.b);
 }
 
@@ -924,7 +931,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(oldest_then_shortest_box_by_box),
 		cmocka_unit_test(old_stems_wait_for_those_who_need_them),
-		cmocka_unit_test(a_ring_of_colours_comes_out),
+		cmocka_unit_test(needs_do_not_starve_one_another),
 		cmocka_unit_test(a_class_is_shared_by_largest_remainder),
 		cmocka_unit_test(orders_take_finished_pieces_and_parts_first),
 		cmocka_unit_test(a_number_leaves_the_orders_theirs),
