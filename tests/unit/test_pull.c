@@ -174,7 +174,7 @@ static int64_t set_aside(struct checking *c, size_t i)
 			if (alike(box, &f->boxes[k]))
 				used += c->taken[k][d];
 		while (floor((double)z * keep * (1 + 1e-9)) < (double)used)
-			assert_true(++z <= counted);
+			assert_true((double)++z <= counted);
 		sum += z;
 	}
 	assert_true((double)sum <= counted);
