@@ -26,8 +26,8 @@ struct planning {
 	int64_t *ordered;         /* per promise: of which for orders */
 	size_t npromises;
 	double *short_crops, *short_supplies;
-	struct rat *ready;        /* per maker of a part: on the shelf or left over */
-	bool *shown;              /* per maker */
+	struct rat *ready; /* per maker of a part: on the shelf or left over */
+	bool *shown;       /* per maker */
 	size_t cap_lines;
 };
 
@@ -89,8 +89,8 @@ static void add_orders(struct planning *t, const struct promise *orders, size_t 
 {
 	const struct pull_options *o = t->options;
 	for (size_t i = 0; i < n; i++) {
-		size_t k = promise_of(t, orders[i].piece,
-				      day_index(t, t->shed.days[orders[i].day]));
+		size_t k =
+		    promise_of(t, orders[i].piece, day_index(t, t->shed.days[orders[i].day]));
 		if (t->ordered[k] > 0)
 			continue; /* it touches two of the makings */
 		t->promises[k].count = plenty_add(t->promises[k].count, orders[i].count);
@@ -116,8 +116,8 @@ static void gather(struct planning *t, const struct making *makings, size_t n)
 		t->listed[k] = true;
 	}
 	for (size_t i = 0; i < n; i++)
-		add_orders(t, near,
-			   reach_touching(&t->shed, makings[i].piece, near, t->scratch), false);
+		add_orders(t, near, reach_touching(&t->shed, makings[i].piece, near, t->scratch),
+			   false);
 }
 
 /* ---- the plan ---- */
@@ -181,28 +181,27 @@ static int second_look(struct planning *t)
 /* 1 when there is a plan, 0 when there is none, -1 on a fault. */
 static int solve(struct planning *t)
 {
-	t->q = (struct question){
-		.farm = t->farm,
-		.stock = t->stock,
-		.no_buying = t->options->no_buying,
-		.days = t->days,
-		.ndays = t->ndays,
-		.keep = shed_keep(t->farm, t->stock, t->days, t->ndays, t->scratch),
-		.promises = t->promises,
-		.npromises = t->npromises,
-		.piece = NONE,
-		.crops = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, unsigned char),
-		.supplies = ARENA_ARRAY(t->scratch, t->farm->nsupplies + 1, unsigned char),
-		.elastic = true,
-		.choices = true,
-		.nodes = t->options->nodes,
-		.diag = t->diag
-	};
+	t->q =
+	    (struct question){ .farm = t->farm,
+			       .stock = t->stock,
+			       .no_buying = t->options->no_buying,
+			       .days = t->days,
+			       .ndays = t->ndays,
+			       .keep = shed_keep(t->farm, t->stock, t->days, t->ndays, t->scratch),
+			       .promises = t->promises,
+			       .npromises = t->npromises,
+			       .piece = NONE,
+			       .crops = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, unsigned char),
+			       .supplies =
+				   ARENA_ARRAY(t->scratch, t->farm->nsupplies + 1, unsigned char),
+			       .elastic = true,
+			       .choices = true,
+			       .nodes = t->options->nodes,
+			       .diag = t->diag };
 	if (program_build(&t->p, &t->q, t->scratch) < 0 ||
 	    program_strip(&t->p, &t->q, 0, t->scratch) < 0)
 		return -1;
-	struct solving how = { .short_crops = t->short_crops,
-			       .short_supplies = t->short_supplies };
+	struct solving how = { .short_crops = t->short_crops, .short_supplies = t->short_supplies };
 	struct finding_n f = program_solve(&t->p, 0, 0, &how);
 	t->out->state = PULL_MET;
 	t->out->least = f.found == FOUND_MOST;
@@ -298,8 +297,7 @@ static bool shelf_first(struct planning *t)
 				next++;
 			if (fewer > 0 && next == t->ndays)
 				make_fewer(p, m, fewer);
-			else if (fewer > 0 &&
-				 !make_later(p, m, &p->makers[b->makers[next]], fewer))
+			else if (fewer > 0 && !make_later(p, m, &p->makers[b->makers[next]], fewer))
 				return false;
 			pool += m->got * b->makes - gross_of(p, batch, d);
 		}
@@ -418,8 +416,7 @@ static int fill_part(struct planning *t, struct pull_run *run, const struct make
 static struct pull_line *add_line(struct planning *t, enum pull_kind kind, size_t k)
 {
 	const struct variant *v = &t->p.variants[k];
-	const struct need_option *o =
-	    &t->p.makers[v->maker].needs[v->need].options[v->option];
+	const struct need_option *o = &t->p.makers[v->maker].needs[v->need].options[v->option];
 	struct pull *out = t->out;
 	struct pull_line *line = ARENA_PUSH(t->a, out->lines, out->nlines, t->cap_lines);
 	*line = (struct pull_line){ .kind = kind,
@@ -640,12 +637,12 @@ static void list_orders(struct planning *t)
 	for (uint32_t i = 0; i < farm->norders; i++) {
 		const struct order *r = &farm->orders[i];
 		if (stock_order_open(r, t->stock->on) && r->count > 0)
-			out->orders[n++] = (struct pull_order){
-				.order = i,
-				.on = r->due == DAY_NONE || r->due < t->stock->on ? t->stock->on
-										  : r->due,
-				.count = loss_whole(r->count)
-			};
+			out->orders[n++] =
+			    (struct pull_order){ .order = i,
+						 .on = r->due == DAY_NONE || r->due < t->stock->on
+							   ? t->stock->on
+							   : r->due,
+						 .count = loss_whole(r->count) };
 	}
 	if (n)
 		qsort(out->orders, n, sizeof *out->orders, by_due);

@@ -28,8 +28,8 @@ static int64_t stems_of_colour(const struct program *p, const struct need_option
 	for (size_t i = 0; i < q->stock->nclasses; i++) {
 		const struct stock_class *c = &q->stock->classes[i];
 		if (c->crop == o->item.index && stem_fits(o, colour, c->colour, c->length))
-			sum = plenty_add(sum, times_down(c->counted_stems,
-							 q->keep[i * q->ndays + day_]));
+			sum = plenty_add(
+			    sum, times_down(c->counted_stems, q->keep[i * q->ndays + day_]));
 	}
 	return sum;
 }
@@ -262,8 +262,8 @@ static bool stands(struct sheet *s, const double *x)
 				    w->p->buckets[w->items[i]->bucket].day == d)
 					used += (int64_t)x[*cell(s, i, c)];
 			if (used > 0)
-				aside += times_up(used, (struct rat){ k->keep[d].den,
-								      k->keep[d].num });
+				aside +=
+				    times_up(used, (struct rat){ k->keep[d].den, k->keep[d].num });
 		}
 		if (aside > k->counted)
 			return false;
@@ -280,8 +280,7 @@ static bool draw_by_solver(struct crew *w, double few, long nodes)
 	solve_init(&s.m);
 	lay_out(&s, few);
 	solve_run(&s.m, &(struct solve_options){ .nodes = nodes ? nodes : NODES }, &x);
-	bool found =
-	    (x.outcome == SOLVE_OPTIMAL || x.outcome == SOLVE_LIMIT) && stands(&s, x.x);
+	bool found = (x.outcome == SOLVE_OPTIMAL || x.outcome == SOLVE_LIMIT) && stands(&s, x.x);
 	for (size_t i = 0; i < w->n && found; i++) {
 		w->items[i]->got = 0;
 		for (size_t c = 0; c < nclasses; c++) {
@@ -317,9 +316,9 @@ struct line_box { /* a box of a class */
 	uint32_t box;
 	day boxed;
 	double worth;
-	double end;      /* where it ends, in counted stems of the class */
-	double share;    /* of the stems taken */
-	int64_t stems;   /* whole */
+	double end;    /* where it ends, in counted stems of the class */
+	double share;  /* of the stems taken */
+	int64_t stems; /* whole */
 };
 
 static int by_box(const void *x, const void *y)
@@ -400,9 +399,9 @@ static void class_shares(struct line_box *boxes, size_t nboxes, const struct pro
 		n += used[d];
 	}
 	for (size_t i = 0; i < nboxes; i++) {
-		double to = i + 1 < nboxes ? taken_before(boxes[i].end, class_->keep, used, aside,
-						       ndays)
-					: (double)n;
+		double to = i + 1 < nboxes
+				? taken_before(boxes[i].end, class_->keep, used, aside, ndays)
+				: (double)n;
 		boxes[i].share = fmax(to - before, 0);
 		before = to;
 	}

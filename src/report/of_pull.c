@@ -49,7 +49,8 @@ static const struct column line_columns[] = {
 	{ "box", "box", TYPE_TEXT, 0, "text",
 	  "its mark, or its line in stock.csv; empty: not out of a box that is known" },
 	{ "label", "what", TYPE_TEXT, COL_PEOPLE, "", "" },
-	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text", "name of the crop, part, supply or piece" },
+	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text",
+	  "name of the crop, part, supply or piece" },
 	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text",
 	  "crop, part, supply, or piece: a finished one" },
 	{ "colour", "colour", TYPE_TEXT, COL_MACHINE, "text", "colour; empty: not said" },
@@ -131,8 +132,7 @@ static struct str stems_label(struct report *r, const struct farm *f, struct ite
 {
 	struct str s = of_item_name(f, item);
 	if (colour != NONE)
-		s = report_printf(r->arena, "%.*s, %.*s", STR_ARG(s),
-				  STR_ARG(f->colours[colour]));
+		s = report_printf(r->arena, "%.*s, %.*s", STR_ARG(s), STR_ARG(f->colours[colour]));
 	if (length > 0)
 		s = report_printf(r->arena, "%.*s, %.4g cm", STR_ARG(s), of_cm(length));
 	return s;

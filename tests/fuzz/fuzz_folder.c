@@ -1,11 +1,12 @@
 /* fuzz_folder.c - any bytes as the tables of one folder, which speak of each other:
  * stock, beds, batches, bench and orders, with a line `===` between them.  Where the
- * farm loads it is reckoned, reach and best mix included. */
+ * farm loads it is reckoned, reach, pull lists and best mix included. */
 #include <stdint.h>
 #include <unistd.h>
 
 #include "base/buf.h"
 #include "farm/farm.h"
+#include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "report/of.h"
 
@@ -62,6 +63,19 @@ static void put(const char *folder, const char *name, struct str content)
 	FILE *f = fopen(file, "wb");
 	if (!f || fwrite(content.p, 1, content.n, f) != content.n || fclose(f) != 0)
 		abort();
+}
+
+/* For the orders, then for three of the piece. */
+static void pull(const struct farm *farm, const struct stock *stock, struct arena *a,
+		 struct diag *d)
+{
+	struct pull_options few = { .nodes = 200 };
+	struct making three = { 0, 3, DAY_NONE };
+	struct pull list;
+	for (size_t n = 0; n < 2; n++)
+		if (pull_reckon(&list, farm, stock, &three, n, &few, a, NULL, d) == 0 &&
+		    (list.state == PULL_MET) != (list.nshorts == 0 && list.state != PULL_STOPPED))
+			abort();
 }
 
 static char path[64];
@@ -175,8 +189,11 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		struct reckoning r;
 		struct reach_options few = { .nodes = 200 };
 		check(farm);
-		reckon(&r, farm, date_from_civil(2026, 11, 10), RECKON_ALL, false, &few, &a, &d);
-		show_mix(&r, &a, &d);
+		if (reckon(&r, farm, date_from_civil(2026, 11, 10), RECKON_ALL, false, &few, &a,
+			   &d) == 0) {
+			pull(farm, &r.stock, &a, &d);
+			show_mix(&r, &a, &d);
+		}
 	}
 	diag_print(&d, &out);
 	buf_release(&out);
