@@ -1,5 +1,7 @@
 /* test_pull.c - pull lists: cases by hand, and that the checker of lists sees what is
  * wrong. */
+#include <stdio.h>
+
 #include "help_pull.h"
 
 /* ---- by hand ---- */
