@@ -10,31 +10,6 @@
 #include "reckon/reckon.h"
 #include "report/of.h"
 
-/* The best mix, what more would bring, and both in words. */
-static void show_mix(struct reckoning *r, struct arena *a, struct diag *d)
-{
-	struct mix_options o = { .nodes = 20, .seconds = 1, .gap = 0.05 };
-	struct mix mix;
-	struct mix_worths worths;
-	struct view v = { .now = r };
-	struct mix_view m = { .now = &mix, .worths = &worths, .options = &o };
-	struct text_style style = { 0 };
-	struct report report;
-	struct buf out;
-	if (r->farm->npieces > 8 || r->farm->ncrops > 8) /* slow, and no news */
-		return;
-	if (mix_reckon(&mix, r->farm, &r->stock, &r->costs, &r->prices, &o, a, &r->remarks, d) ||
-	    mix_worth(&worths, &mix, r->farm, &r->stock, &r->costs, &r->prices, &o, a, d))
-		return;
-	report_init(&report, a, "mix", r->farm, r->on);
-	of_mix(&report, &v, &m);
-	report_finish(&report);
-	buf_init(&out, REPORT_SIZE_MOST);
-	if (report_text(&report, &style, NULL, &out) || report_json(&report, NULL, &out))
-		abort();
-	buf_release(&out);
-}
-
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 enum { MESSAGES_MOST = 1 << 20, TABLES = 5 };
