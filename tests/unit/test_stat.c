@@ -278,6 +278,107 @@ static void how_many_is_not_one_event_off(void **state)
 	}
 }
 
+/* Student's t by its table: NIST/SEMATECH e-Handbook of Statistical Methods, sec.
+ * 1.3.6.7.2 (three places, from memory); the longer digits are R 4.2.2. */
+static void student_quantiles(void **state)
+{
+	(void)state;
+	static const double table[][3] = { /* chance, df, t */
+		{ 0.9, 1, 3.078 },    { 0.9, 3, 1.638 },    { 0.95, 3, 2.353 },  { 0.975, 1, 12.706 },
+		{ 0.975, 4, 2.776 },  { 0.975, 10, 2.228 }, { 0.975, 29, 2.045 },
+	};
+	for (size_t i = 0; i < COUNT(table); i++)
+		assert_near_by(stat_t_quantile(table[i][0], table[i][1]), table[i][2], 0, 5.1e-4);
+	assert_near_by(stat_t_quantile(0.9, 3), 1.63774435370, 1e-11, 0);
+	assert_near_by(stat_t_quantile(0.975, 2.5), 3.57465484200, 1e-11, 0);
+	assert_near_by(stat_t_upto(2.5, 4.7), 0.97120392032657, 1e-12, 0);
+	/* One degree of freedom is the Cauchy distribution. */
+	assert_near_by(stat_t_quantile(0.9, 1), tan(3.14159265358979323846 * 0.4), 1e-12, 0);
+	/* Without end it is the normal. */
+	assert_near_by(stat_t_quantile(0.9, (double)INFINITY), stat_normal_quantile(0.9), 1e-12, 0);
+	assert_near_by(stat_normal_quantile(0.975), 1.959963984540054, 1e-14, 0);
+	for (double df = 0.6; df < 200; df *= 1.7)
+		for (double c = 0.03; c < 1; c += 0.11) {
+			assert_near_by(stat_t_upto(stat_t_quantile(c, df), df), c, 1e-9, 0);
+			assert_near_by(stat_t_quantile(c, df), -stat_t_quantile(1 - c, df), 1e-9, 1e-12);
+		}
+	assert_true(isnan(stat_t_quantile(0, 3)) && isnan(stat_t_quantile(1, 3)));
+	assert_true(isnan(stat_t_quantile(0.9, 0)) && isnan(stat_t_quantile(0.9, (double)NAN)));
+	assert_true(isnan(stat_normal_quantile(0)) && isnan(stat_normal_quantile((double)NAN)));
+	assert_true(isnan(stat_t_upto((double)NAN, 3)) && isnan(stat_t_upto(1, -1)));
+}
+
+static void beta_and_its_inverse(void **state)
+{
+	(void)state;
+	/* Closed forms: beta(1, b), beta(a, 1), and the arc sine law at one half each. */
+	assert_near(stat_beta_upto(0.3, 1, 4), 1 - pow(0.7, 4));
+	assert_near(stat_beta_upto(0.3, 5, 1), pow(0.3, 5));
+	assert_near(stat_beta_upto(0.3, 0.5, 0.5), asin(sqrt(0.3)) * 2 / 3.14159265358979323846);
+	/* As a binomial tail: P(X <= 2) of 10 at 0.3 is the upper tail of beta(3, 8). */
+	assert_near(1 - stat_beta_upto(0.3, 3, 8), stat_binomial_upto(2, 10, 0.3));
+	for (double a = 0.3; a < 300; a *= 2.3)
+		for (double b = 0.4; b < 300; b *= 2.9)
+			for (double c = 0.05; c < 1; c += 0.15)
+				assert_near_by(stat_beta_upto(stat_beta_quantile(c, a, b), a, b), c, 1e-8, 0);
+	assert_true(isnan(stat_beta_upto(0.5, 0, 1)) && isnan(stat_beta_upto((double)NAN, 1, 1)));
+	assert_true(isnan(stat_beta_quantile(1.1, 1, 1)) && isnan(stat_beta_quantile(0.5, 1, -1)));
+}
+
+/* Boys among the first 12 children of 6,115 families of 13 in Saxony, with the
+ * expected counts of a beta-binomial at 34.1350 and 31.6085: Lindsey and Altham,
+ * "Analysis of the human sex ratio by using overdispersion models", Applied
+ * Statistics 47 (1998) 149-157 (data of A. Geissler, 1889); figures from memory. */
+static void betabinomial_of_families(void **state)
+{
+	(void)state;
+	static const double expected[] = { 2.3,    22.6,   104.8, 310.9, 655.7, 1036.2, 1257.9,
+		                           1182.1, 853.6,  461.9, 177.9, 43.8,  5.2 };
+	double all = 0;
+	for (size_t k = 0; k < COUNT(expected); k++) {
+		double p = stat_betabinomial((double)k, 12, 34.1350, 31.6085);
+		assert_near_by(6115 * p, expected[k], 0, 0.2);
+		all += p;
+		assert_near_by(stat_betabinomial_upto((double)k, 12, 34.1350, 31.6085), all, 1e-12, 0);
+	}
+	assert_near(all, 1);
+}
+
+static void betabinomial_forms(void **state)
+{
+	(void)state;
+	/* beta(1, 1): every count alike. */
+	for (double k = 0; k <= 17; k++)
+		assert_near(stat_betabinomial(k, 17, 1, 1), 1.0 / 18);
+	/* R 4.2.2, by lbeta and by integrating the binomial over the beta. */
+	assert_near_by(stat_betabinomial(3, 10, 2, 5), 0.164835164835165, 1e-13, 0);
+	assert_near_by(stat_betabinomial_upto(40, 100, 1.9, 17.1), 0.998186573202693, 1e-12, 0);
+	assert_near_by(stat_betabinomial_upto(3, 100, 0.4, 3.6), 0.470471522649151, 1e-12, 0);
+	/* Hardly alike at all: the binomial, where differences of lgamma lose seven digits. */
+	double sure = stat_binomial_upto(8, 80, 0.1);
+	assert_near_by(stat_betabinomial_upto(8, 80, 1e12, 9e12), sure, 1e-10, 0);
+	/* Both ways of summing agree: the count of the other kind is the mirror. */
+	for (double n = 1; n < 300; n = n * 2 + 3)
+		for (double a = 0.05; a < 400; a *= 7)
+			for (double b = 0.05; b < 4000; b *= 9)
+				for (double k = 0; k < n; k += 1 + floor(n / 7))
+					assert_near_by(stat_betabinomial_upto(k, n, a, b),
+					               1 - stat_betabinomial_upto(n - k - 1, n, b, a), 1e-9,
+					               1e-12);
+	/* Far tails, where the first term is too small to hold. */
+	assert_near(stat_betabinomial_upto(99999, 100000, 3000, 97000), 1);
+	assert_near(stat_betabinomial_upto(0, 100000, 97000, 3000), 0);
+	assert_near(stat_betabinomial_upto(-1, 5, 1, 1), 0);
+	assert_near(stat_betabinomial_upto(5, 5, 1, 1), 1);
+	assert_near(stat_betabinomial(2.5, 5, 1, 1), 0);
+	assert_near(stat_betabinomial(6, 5, 1, 1), 0);
+	assert_near(stat_betabinomial(0, 0, 1, 1), 1);
+	assert_true(isnan(stat_betabinomial(1, 5.5, 1, 1)) && isnan(stat_betabinomial(1, 5, 0, 1)));
+	assert_true(isnan(stat_betabinomial_upto((double)NAN, 5, 1, 1)));
+	assert_true(isnan(stat_betabinomial_upto(1, 5, 1, (double)INFINITY)));
+	assert_true(isnan(stat_betabinomial_upto(1, 1e9, 1, 1)));
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -290,6 +391,10 @@ int main(void)
 		cmocka_unit_test(binomial_tables),
 		cmocka_unit_test(how_many_to_make),
 		cmocka_unit_test(how_many_is_not_one_event_off),
+		cmocka_unit_test(student_quantiles),
+		cmocka_unit_test(beta_and_its_inverse),
+		cmocka_unit_test(betabinomial_of_families),
+		cmocka_unit_test(betabinomial_forms),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
