@@ -68,6 +68,14 @@ units: $(UNITS)
 unit-%: $(B)/tests/test_%
 	$<
 
+# Figures for the docs that take longer than a test: make bench-coverage
+bench-%: $(B)/bench/%
+	$<
+$(B)/bench/%: $(B)/tests/bench/%.o $(HELP:%.c=$(B)/%.o) $(A)
+	@mkdir -p $(@D)
+	$(if $(V),,@echo "  LD   $@")
+	$(Q)$(CC) $(THRAVE_CFLAGS) $(CFLAGS) $(THRAVE_LDFLAGS) -o $@ $^ $(LDFLAGS) -lcmocka $(THRAVE_LIBS)
+
 # ---- packages --------------------------------------------------------------
 # On Debian and its kin what is missing is installed (sudo only when not root);
 # elsewhere the names are printed and we stop.
