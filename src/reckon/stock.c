@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "reckon/bench.h"
 #include "reckon/loss.h"
 
 /* Not enough to be more than a rounding error of counts. */
@@ -31,19 +32,9 @@ struct taking {                 /* what stock_take works with */
 	struct said short_boxes, no_box, not_drawn, too_few, short_items;
 };
 
-struct dated {                  /* a log entry in the order in which things happened */
-	day on;
-	size_t index;
-};
-
 bool stock_order_open(const struct order *o, day on)
 {
 	return o->sent == DAY_NONE || o->sent > on;
-}
-
-static bool same_item(struct item a, struct item b)
-{
-	return a.kind == b.kind && a.index == b.index;
 }
 
 static struct str words(struct arena *a, const char *what, size_t n)
@@ -127,31 +118,6 @@ static void lay_out(struct taking *t)
 }
 
 /* ---- moving: the bench log ---- */
-
-/* Struck entries never happened; a strike that is struck itself does nothing. */
-static bool *struck_entries(struct taking *t)
-{
-	const struct farm *farm = t->farm;
-	bool *struck = ARENA_ARRAY(t->arena, farm->nlog, bool);
-	for (size_t i = farm->nlog; i-- > 0;) {
-		const struct log_entry *e = &farm->log[i];
-		if (e->event != EVENT_STRUCK || struck[i] || e->strikes.n == 0)
-			continue;
-		for (size_t k = i; k-- > 0;) {
-			if (str_eq(farm->log[k].id, e->strikes))
-				struck[k] = true;
-		}
-	}
-	return struck;
-}
-
-static int by_day(const void *x, const void *y)
-{
-	const struct dated *a = x, *b = y;
-	if (a->on != b->on)
-		return a->on < b->on ? -1 : 1;
-	return (a->index > b->index) - (a->index < b->index);
-}
 
 /* Stems into (or, negative, out of) a box of a crop on a day. */
 static void move_stems(struct taking *t, uint32_t i, double stems, day when)
@@ -281,67 +247,12 @@ static void recount(struct taking *t, const struct log_entry *e)
 
 /* ---- what making takes by the recipe ---- */
 
-struct recipe {
-	const struct need *needs;
-	size_t nneeds;
-	double makes;
-};
-
-static struct recipe recipe_of(const struct farm *farm, struct item item)
-{
-	if (item.kind == KIND_PIECE) {
-		const struct piece *p = &farm->pieces[item.index];
-		return (struct recipe){ p->needs, p->nneeds, 1 };
-	}
-	if (item.kind == KIND_PART) {
-		const struct part *p = &farm->parts[item.index];
-		return (struct recipe){ p->needs, p->nneeds,
-			                p->makes.num > 0 ? rat_double(p->makes) : 1 };
-	}
-	return (struct recipe){ 0 };
-}
-
-static bool drew(const struct farm *farm, const struct log_entry *e, struct item item)
-{
-	for (size_t i = 0; i < e->ndrawn; i++) {
-		if (same_item(farm->boxes[e->drawn[i].box].item, item))
-			return true;
-	}
-	return false;
-}
-
-static bool takes_crop(struct recipe recipe, uint32_t crop)
-{
-	for (size_t i = 0; i < recipe.nneeds; i++) {
-		for (size_t k = 0; k < recipe.needs[i].noptions; k++) {
-			struct item item = recipe.needs[i].options[k].item;
-			if (item.kind == KIND_CROP && item.index == crop)
-				return true;
-		}
-	}
-	return false;
-}
-
-/* The line draws stems that the part takes and its maker does not: the part was
- * made on the spot, not taken ready from the shelf. */
-static bool made_on_the_spot(const struct farm *farm, const struct log_entry *e, struct item part)
-{
-	struct recipe inner = recipe_of(farm, part), outer = recipe_of(farm, e->item);
-	for (size_t i = 0; i < e->ndrawn; i++) {
-		struct item item = farm->boxes[e->drawn[i].box].item;
-		if (item.kind == KIND_CROP && takes_crop(inner, item.index) &&
-		    !takes_crop(outer, item.index))
-			return true;
-	}
-	return false;
-}
-
 static void take_by_recipe(struct taking *t, const struct log_entry *e, const struct need *need,
                            double makings)
 {
 	struct item item = need->options[0].item;
 	for (size_t k = 0; k < need->noptions; k++) {
-		if (drew(t->farm, e, need->options[k].item))
+		if (bench_drew(t->farm, e, need->options[k].item))
 			return; /* the line itself says what was taken */
 	}
 	double n = makings * rat_double(need->options[0].count);
@@ -355,7 +266,7 @@ static void take_by_recipe(struct taking *t, const struct log_entry *e, const st
 	if (!shelf->known || (shelf->counted != DAY_NONE && e->on <= shelf->counted))
 		return;
 	if (item.kind == KIND_PART) {
-		if (made_on_the_spot(t->farm, e, item))
+		if (bench_on_the_spot(t->farm, e, item))
 			return;
 		/* The rest was made on the spot, or the count is wrong: take() says so. */
 	}
@@ -472,25 +383,11 @@ static void say_later(struct taking *t, size_t later)
 
 static void move_by_log(struct taking *t)
 {
-	const struct farm *farm = t->farm;
-	size_t later = 0;
-	bool *struck = struck_entries(t);
-	struct dated *order = ARENA_ARRAY(t->arena, farm->nlog, struct dated);
-	size_t n = 0;
-	for (size_t i = 0; i < farm->nlog; i++) {
-		const struct log_entry *e = &farm->log[i];
-		if (struck[i] || e->event == EVENT_STRUCK)
-			continue;
-		if (e->on > t->s->on)
-			later++;
-		else
-			order[n++] = (struct dated){ e->on, i };
-	}
+	size_t *lines, later;
+	size_t n = bench_lines(&lines, t->farm, t->s->on, &later, t->arena);
 	say_later(t, later);
-	if (n)
-		qsort(order, n, sizeof *order, by_day);
 	for (size_t i = 0; i < n; i++)
-		move(t, &farm->log[order[i].index]);
+		move(t, &t->farm->log[lines[i]]);
 }
 
 static void say_movements(struct taking *t)
