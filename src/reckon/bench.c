@@ -1,6 +1,9 @@
 /* bench.c - see bench.h. */
 #include "reckon/bench.h"
 
+#include "reckon/cost.h"
+#include "reckon/loss.h"
+
 struct dated {
 	day on;
 	size_t index;
@@ -103,4 +106,141 @@ bool bench_on_the_spot(const struct farm *farm, const struct log_entry *e, struc
 			return true;
 	}
 	return false;
+}
+
+static bool recipe_takes_only(const struct farm *farm, struct item maker, uint32_t crop, int depth)
+{
+	struct recipe recipe = recipe_of(farm, maker);
+	for (size_t i = 0; i < recipe.nneeds; i++) {
+		for (size_t k = 0; k < recipe.needs[i].noptions; k++) {
+			struct item item = recipe.needs[i].options[k].item;
+			if (item.kind == KIND_CROP && item.index != crop)
+				return false;
+			if (item.kind == KIND_PART && depth < PART_LEVELS_MOST &&
+			    !recipe_takes_only(farm, item, crop, depth + 1))
+				return false;
+		}
+	}
+	return true;
+}
+
+static uint32_t first_crop(const struct farm *farm, struct item maker, int depth)
+{
+	struct recipe recipe = recipe_of(farm, maker);
+	for (size_t i = 0; i < recipe.nneeds; i++) {
+		for (size_t k = 0; k < recipe.needs[i].noptions; k++) {
+			struct item item = recipe.needs[i].options[k].item;
+			uint32_t crop = item.kind == KIND_CROP ? item.index : NONE;
+			if (item.kind == KIND_PART && depth < PART_LEVELS_MOST)
+				crop = first_crop(farm, item, depth + 1);
+			if (crop != NONE)
+				return crop;
+		}
+	}
+	return NONE;
+}
+
+uint32_t bench_sole_crop(const struct farm *farm, const struct log_entry *e)
+{
+	uint32_t crop = NONE;
+	for (size_t i = 0; i < e->ndrawn; i++) {
+		struct item item = farm->boxes[e->drawn[i].box].item;
+		if (item.kind != KIND_CROP || (crop != NONE && crop != item.index))
+			return NONE;
+		crop = item.index;
+	}
+	if (e->drawn_gone > 0) {
+		if (crop == NONE)
+			crop = first_crop(farm, e->item, 0);
+		if (crop != NONE && !recipe_takes_only(farm, e->item, crop, 0))
+			return NONE;
+	}
+	return crop;
+}
+
+double bench_makings(const struct farm *farm, const struct log_entry *e)
+{
+	return e->count / recipe_of(farm, e->item).makes;
+}
+
+static double making_seconds(const struct farm *farm, const struct log_entry *e, struct item maker,
+                             double makings, int depth)
+{
+	struct recipe recipe = recipe_of(farm, maker);
+	double sum = labour_run_seconds(recipe.tasks, recipe.ntasks, loss_cover(makings));
+	for (size_t i = 0; i < recipe.nneeds && depth < PART_LEVELS_MOST; i++) {
+		if (recipe.needs[i].noptions == 0)
+			continue;
+		const struct need_option *o = &recipe.needs[i].options[0];
+		if (o->item.kind != KIND_PART || !bench_on_the_spot(farm, e, o->item))
+			continue;
+		double parts = makings * rat_double(o->count) / recipe_of(farm, o->item).makes;
+		sum += making_seconds(farm, e, o->item, parts, depth + 1);
+	}
+	return sum;
+}
+
+double bench_recipe_seconds(const struct farm *farm, const struct log_entry *e)
+{
+	return making_seconds(farm, e, e->item, bench_makings(farm, e), 0);
+}
+
+struct stems_line {
+	const struct farm *farm;
+	const struct log_entry *e;
+	const double *drawn;
+	double *recipe;
+};
+
+/* What one need calls for, shared among its options by what was drawn of each. */
+static void need_stems(struct stems_line *l, const struct need *need, double makings)
+{
+	double enough = 0; /* makings that the stems drawn for this need would do */
+	for (size_t k = 0; k < need->noptions; k++) {
+		const struct need_option *o = &need->options[k];
+		if (o->item.kind == KIND_CROP && rat_sign(o->count) > 0)
+			enough += l->drawn[o->item.index] / rat_double(o->count);
+	}
+	for (size_t k = 0; k < need->noptions && enough > 0; k++) {
+		const struct need_option *o = &need->options[k];
+		if (o->item.kind == KIND_CROP && rat_sign(o->count) > 0)
+			l->recipe[o->item.index] +=
+			    makings * l->drawn[o->item.index] / enough *
+			    rat_double(loss_bench_allowance(&l->farm->crops[o->item.index]));
+	}
+}
+
+static void making_stems(struct stems_line *l, struct item maker, double makings, int depth)
+{
+	struct recipe recipe = recipe_of(l->farm, maker);
+	for (size_t i = 0; i < recipe.nneeds && depth < PART_LEVELS_MOST; i++) {
+		const struct need *need = &recipe.needs[i];
+		need_stems(l, need, makings);
+		if (need->noptions == 0 || need->options[0].item.kind != KIND_PART ||
+		    !bench_on_the_spot(l->farm, l->e, need->options[0].item))
+			continue;
+		struct item part = need->options[0].item;
+		double parts = makings * rat_double(need->options[0].count);
+		making_stems(l, part, parts / recipe_of(l->farm, part).makes, depth + 1);
+	}
+}
+
+bool bench_stems(const struct farm *farm, const struct log_entry *e, double *drawn, double *recipe)
+{
+	for (size_t i = 0; i < farm->ncrops; i++)
+		recipe[i] = drawn[i] = 0;
+	for (size_t i = 0; i < e->ndrawn; i++) {
+		const struct box *box = &farm->boxes[e->drawn[i].box];
+		if (box->item.kind == KIND_CROP)
+			drawn[box->item.index] += e->drawn[i].stems;
+	}
+	if (e->drawn_gone > 0) {
+		uint32_t crop = bench_sole_crop(farm, e);
+		if (crop == NONE)
+			return false;
+		drawn[crop] += e->drawn_gone;
+	}
+	struct stems_line l = { farm, e, drawn, recipe };
+	making_stems(&l, e->item, bench_makings(farm, e), 0);
+	return true;
 }

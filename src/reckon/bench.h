@@ -24,5 +24,19 @@ bool bench_drew(const struct farm *farm, const struct log_entry *e, struct item 
 /* The line draws stems that the part takes and its maker does not: the part was made
  * on the spot, not taken ready from the shelf. */
 bool bench_on_the_spot(const struct farm *farm, const struct log_entry *e, struct item part);
+/* The one crop that a line drew; NONE when there are several or none.  Stems from boxes
+ * that are no longer here can only be of the recipe's crops. */
+uint32_t bench_sole_crop(const struct farm *farm, const struct log_entry *e);
+/* Makings that a `made` line stands for; NaN without a count. */
+double bench_makings(const struct farm *farm, const struct log_entry *e);
+/* Seconds that the recipe says for a `made` line as one run: its own `takes`, set-ups for
+ * whole batches, and those of parts made on the spot; ready parts were timed before. */
+double bench_recipe_seconds(const struct farm *farm, const struct log_entry *e);
+/* Stems of a `made` line with a count, per crop of the farm: drawn, and called for by the
+ * recipe with the normal bench loss on top.  A need is compared with what was drawn for
+ * it: one that nothing was drawn for is not recorded and calls for nothing; options share
+ * the makings by what their stems were enough for; parts count when they were made on
+ * the spot.  False when stems came from boxes that are gone and may be of any crop. */
+bool bench_stems(const struct farm *farm, const struct log_entry *e, double *drawn, double *recipe);
 
 #endif

@@ -188,62 +188,10 @@ static void box_line(struct gathering *g, struct spell *spells, const struct log
 
 /* ---- bench ---- */
 
-static bool recipe_takes_only(const struct farm *farm, struct item maker, uint32_t crop, int depth)
-{
-	struct recipe recipe = recipe_of(farm, maker);
-	for (size_t i = 0; i < recipe.nneeds; i++) {
-		for (size_t k = 0; k < recipe.needs[i].noptions; k++) {
-			struct item item = recipe.needs[i].options[k].item;
-			if (item.kind == KIND_CROP && item.index != crop)
-				return false;
-			if (item.kind == KIND_PART && depth < PART_LEVELS_MOST &&
-			    !recipe_takes_only(farm, item, crop, depth + 1))
-				return false;
-		}
-	}
-	return true;
-}
-
-static uint32_t first_crop(const struct farm *farm, struct item maker, int depth)
-{
-	struct recipe recipe = recipe_of(farm, maker);
-	for (size_t i = 0; i < recipe.nneeds; i++) {
-		for (size_t k = 0; k < recipe.needs[i].noptions; k++) {
-			struct item item = recipe.needs[i].options[k].item;
-			uint32_t crop = item.kind == KIND_CROP ? item.index : NONE;
-			if (item.kind == KIND_PART && depth < PART_LEVELS_MOST)
-				crop = first_crop(farm, item, depth + 1);
-			if (crop != NONE)
-				return crop;
-		}
-	}
-	return NONE;
-}
-
-/* The one crop that a line drew; NONE when there are several.  Stems from boxes that
- * are no longer here can only be of the recipe's crops. */
-static uint32_t sole_crop(const struct farm *farm, const struct log_entry *e)
-{
-	uint32_t crop = NONE;
-	for (size_t i = 0; i < e->ndrawn; i++) {
-		struct item item = farm->boxes[e->drawn[i].box].item;
-		if (item.kind != KIND_CROP || (crop != NONE && crop != item.index))
-			return NONE;
-		crop = item.index;
-	}
-	if (e->drawn_gone > 0) {
-		if (crop == NONE)
-			crop = first_crop(farm, e->item, 0);
-		if (crop != NONE && !recipe_takes_only(farm, e->item, crop, 0))
-			return NONE;
-	}
-	return crop;
-}
-
 static void made_line(struct gathering *g, const struct log_entry *e, struct spell *spells)
 {
 	const struct farm *farm = g->farm;
-	uint32_t crop = sole_crop(farm, e);
+	uint32_t crop = bench_sole_crop(farm, e);
 	double drawn = e->drawn_gone;
 	char text[48];
 	for (size_t i = 0; i < e->ndrawn; i++) {
