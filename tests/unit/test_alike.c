@@ -220,6 +220,18 @@ static void intervals_mirror_and_hold(void **state)
 	}
 }
 
+/* Two effective stems put Jeffreys' lower limit above one in a thousand. */
+static void a_rate_outside_its_limits_is_held(void **state)
+{
+	(void)state;
+	struct measured m = measure_alone((struct lot[]){ { 1, 1000 } }, 1);
+	double n = measured_stems_at(&m, 0.8);
+	assert_true(n < 3 && stat_jeffreys(0.001 * n, n, 0.8).low > 0.001);
+	assert_near(m.i80.low, 0.001);
+	m = measure_alone((struct lot[]){ { 999, 1000 } }, 1);
+	assert_near(m.i80.high, 0.999);
+}
+
 static void nothing_measured(void **state)
 {
 	(void)state;
@@ -365,6 +377,7 @@ int main(void)
 		cmocka_unit_test(too_few_lots_borrow),
 		cmocka_unit_test(borrowing_is_never_below_nothing),
 		cmocka_unit_test(intervals_mirror_and_hold),
+		cmocka_unit_test(a_rate_outside_its_limits_is_held),
 		cmocka_unit_test(nothing_measured),
 		cmocka_unit_test(planning_blends_by_stems),
 		cmocka_unit_test(change_between_seasons),

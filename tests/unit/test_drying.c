@@ -188,15 +188,17 @@ static void a_coarse_scale_makes_nobody_sure(void **state)
 	assert_true(judge(coarse).change <= 0.01);
 	assert_int_equal(judge(coarse).verdict, DRYING_HANG);
 	assert_int_equal(judge(fine).verdict, DRYING_READY);
-	/* With its hook of 33 g it is still a 10 g scale. */
-	struct seen hooked[4];
+	/* It is still a 10 g scale with a hook of 33 g on it: the same net weights off a
+	 * scale that shows single grams are surer. */
+	struct seen hooked[4], bare[4];
 	for (size_t i = 0; i < 4; i++) {
-		hooked[i].on = fine[i].on;
-		hooked[i].grams = 10 * round((fine[i].grams + 33) / 10);
+		hooked[i] = (struct seen){ fine[i].on, 10 * round((fine[i].grams + 33) / 10) };
+		bare[i] = (struct seen){ fine[i].on, hooked[i].grams - 33 };
 	}
-	double coarse_to_go = judge_with(hooked, 4, 33).to_go;
-	hooked[1].grams += 0.1; /* one tenth more says that the scale is finer than that */
-	assert_true(coarse_to_go > judge_with(hooked, 4, 33).to_go);
+	struct drying on_hook = judge_with(hooked, 4, 33), off_hook = judge_with(bare, 4, 0);
+	assert_near(on_hook.last, off_hook.last);
+	assert_near(on_hook.rest, off_hook.rest);
+	assert_true(on_hook.to_go > off_hook.to_go);
 }
 
 /* Three damp days first, then the curve: left off once four weighings follow. */
@@ -263,7 +265,11 @@ static void ready_means_dry(void **state)
 			double air = 1 + 0.004 * simulate_normal(&stream);
 			w[n].on = t;
 			w[n++].grams = round(exact(rest, water, k, t) * air);
-			if (judge_with(w, n, 0).verdict != DRYING_READY)
+			struct drying d = judge_with(w, n, 0);
+			/* Never less to go than the last weighing itself shows. */
+			if (d.fitted)
+				assert_true(d.to_go > (d.last - d.rest) / (d.start - d.rest) - 1e-9);
+			if (d.verdict != DRYING_READY)
 				continue;
 			ready++;
 			wet += exp(-k * t) > 0.04;

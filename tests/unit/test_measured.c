@@ -188,6 +188,40 @@ static void time_in_the_box_is_not_alikeness(void **state)
 	build_end(&b);
 }
 
+/* On one footing: each box's excess over its own expectation, in standard errors. */
+static void boxes_on_one_footing(void **state)
+{
+	(void)state;
+	static const double left[] = { 490, 330, 470 };
+	static const char *const counted[] = { "2026-02-15", "2026-10-01", "2026-06-01" };
+	struct lot lots[3];
+	double months[3], mean = 0;
+	struct built b;
+	build_start(&b);
+	struct crop *crop = build_crop(&b, "Statice");
+	struct item stems = build_crop_item(&b, crop);
+	for (size_t i = 0; i < 3; i++) {
+		struct box *box = build_box(&b, "B", stems, 500, NULL, "2026-01-01");
+		build_log(&b, counted[i], EVENT_COUNTED, stems, left[i])->box =
+		    (uint32_t)(box - b.farm.boxes);
+		lots[i] = (struct lot){ 500 - left[i], 500 };
+		months[i] = date_months(build_day("2026-01-01"), build_day(counted[i]));
+		mean += months[i] / 3;
+	}
+	struct measures m = reckon_on(&b, TODAY);
+	const struct stage_measured *s = stage_of(&m, STAGE_STORAGE);
+	double rate = storage_fit(lots, months, 3), p = 1 - pow(1 - rate, mean);
+	for (size_t i = 0; i < 3; i++) {
+		double own = 1 - pow(1 - rate, months[i]);
+		double errors = (lots[i].lost / 500 - own) / sqrt(own * (1 - own) / 500);
+		lots[i].lost = 500 * (p + errors * sqrt(p * (1 - p) / 500));
+	}
+	assert_near_by(s->m.rate, rate, 1e-9, 0);
+	assert_near_by(s->m.rho, alike_rho(lots, 3), 1e-9, 0);
+	assert_true(s->m.rho > 0.01);
+	build_end(&b);
+}
+
 static void fuller_box_lost_nothing(void **state)
 {
 	(void)state;
@@ -494,6 +528,7 @@ int main(void)
 		cmocka_unit_test(storage_fit_is_the_most_likely),
 		cmocka_unit_test(box_between_two_counts),
 		cmocka_unit_test(time_in_the_box_is_not_alikeness),
+		cmocka_unit_test(boxes_on_one_footing),
 		cmocka_unit_test(fuller_box_lost_nothing),
 		cmocka_unit_test(batches_give_field_and_drying),
 		cmocka_unit_test(what_cannot_be_is_left_out),

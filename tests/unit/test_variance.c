@@ -356,6 +356,7 @@ static void parts_and_pieces_month_by_month(void **state)
 	assert_int_equal(v.months[2].month, 10);
 	assert_near(v.items[1].uses[0].drawn, 22);
 	assert_near(v.items[1].uses[0].usage, 2 * 0.30);
+	assert_false(v.items[1].mixed); /* nothing to blend it with */
 	assert_near(v.hours, 4);
 	assert_near(v.overhead.taken, 8);
 	assert_near(v.overhead.short_by, 992);
