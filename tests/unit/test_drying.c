@@ -248,6 +248,19 @@ static void the_day_is_forecast(void **state)
 	}
 }
 
+/* Half a year is no forecast. */
+static void nothing_is_forecast_for_next_year(void **state)
+{
+	(void)state;
+	struct seen w[6];
+	for (size_t i = 0; i < 6; i++)
+		w[i] = (struct seen){ 4 * (double)i, exact(80, 300, 0.025, 4 * (double)i) };
+	struct drying d = judge_with(w, 6, 0);
+	assert_true(d.fitted);
+	assert_near_by(d.k, 0.025, 1e-3, 0);
+	assert_int_equal(d.expected, DAY_NONE);
+}
+
 /* Bundles that dry at all speeds, weighed now and then to the gram in air that changes:
  * whenever one is called ready, its water is nearly gone; the slow ones never are early. */
 static void ready_means_dry(void **state)
@@ -338,6 +351,7 @@ int main(void)
 		cmocka_unit_test(a_late_start_is_left_off),
 		cmocka_unit_test(order_of_the_list_does_not_matter),
 		cmocka_unit_test(the_day_is_forecast),
+		cmocka_unit_test(nothing_is_forecast_for_next_year),
 		cmocka_unit_test(ready_means_dry),
 		cmocka_unit_test(weighings_of_a_batch_and_of_the_log),
 	};

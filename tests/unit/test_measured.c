@@ -479,6 +479,8 @@ static void trend_against_last_season(void **state)
 	assert_int_equal(trend_of(few, many, 4), TREND_WORSE);
 	assert_int_equal(trend_of(many, few, 4), TREND_BETTER);
 	assert_int_equal(trend_of(few, more, 4), TREND_UNSURE);
+	static const int some[] = { 15, 17, 14, 15 }; /* sure at 80%, not at 95% */
+	assert_int_equal(trend_of(few, some, 4), TREND_WORSE);
 }
 
 static void one_season_has_no_trend(void **state)
