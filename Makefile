@@ -161,7 +161,7 @@ $(B)/bench/%: $(B)/tests/bench/%.o $(A)
 clean:
 	rm -rf build
 
-.PHONY: all bench units replay fuzz fuzzers demo check check-cli check-book clean FORCE \
+.PHONY: all bench-coverage bench units replay fuzz fuzzers demo check check-cli check-book clean FORCE \
         install-build install-check install-book install-ci
 .SECONDARY:
 FORCE:
