@@ -160,7 +160,13 @@ def interrupted(thrave):
     """Exit status, stdout and what stood on the terminal of a long search that is interrupted."""
     ours, theirs = os.openpty()
     argv = [thrave, "mix", "recipes-demo", "--on", "2026-11-10", "--to-the-end", "--nodes", "1000000"]
-    with subprocess.Popen(argv, stdout=subprocess.PIPE, stderr=theirs, env=ENV) as program:
+
+    def listen():
+        # A test run started with & or nohup hands on an interrupt that is ignored.
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+    with subprocess.Popen(argv, stdout=subprocess.PIPE, stderr=theirs, env=ENV,
+                          preexec_fn=listen) as program:
         os.close(theirs)
         shown = b""
         while b"Ctrl-C: enough" not in shown:

@@ -475,6 +475,9 @@ static void end_in_between(void *arg)
 {
 	struct ending *e = arg;
 	struct file_out one, two;
+	/* A test run started with & or nohup hands on signals that are ignored. */
+	if (e->signal)
+		signal(e->signal, SIG_DFL);
 	if (file_begin(&one, help_path(e->f->folder, "one"), &e->f->err) ||
 	    file_begin(&two, help_path(e->f->folder, "two"), &e->f->err))
 		_exit(90);
