@@ -55,6 +55,8 @@ static size_t break_at(struct str s, size_t fit)
 
 struct str text_wrap(struct str *rest, size_t width)
 {
+	if (rest->n == 0) /* an empty slice may point nowhere, and no offset is added to that */
+		return STR_NONE;
 	size_t fit = str_fit(*rest, width), next;
 	if (fit < rest->n)
 		fit = break_at(*rest, fit);
@@ -261,6 +263,8 @@ static size_t grid_width(const struct grid *g)
 static size_t widest_word(struct str s)
 {
 	size_t widest = 0, from = 0;
+	if (s.n == 0) /* may point nowhere */
+		return 0;
 	for (size_t i = 0; i <= s.n; i++) {
 		if (i < s.n && s.p[i] != ' ' && s.p[i] != '-')
 			continue;
@@ -293,6 +297,8 @@ static size_t word_room(const struct grid *g, size_t row, size_t k)
 	struct str s = g->text[row][k];
 	if (k)
 		return widest_word(s);
+	if (s.n == 0)
+		return g->t->rows[row].indent;
 	size_t first = 0;
 	while (first < s.n && s.p[first] != ' ' && s.p[first] != '-')
 		first++;
