@@ -155,7 +155,7 @@ static struct str cell_text(const struct table *t, size_t c, const struct row *r
 	if (cell->text.n)
 		return safe_text(t->report->arena, cell->text);
 	if (cell->kind == CELL_FLAG)
-		return cell->flag ? str_of(col->title) : STR_NONE;
+		return str_of(cell->flag ? col->title : "");
 	struct buf b;
 	buf_init(&b, CELL_MOST);
 	if (cell->kind == CELL_NUMBER) {
@@ -242,7 +242,11 @@ static void grid_make(struct grid *g, const struct table *t)
 		g->width[k] = head_width(g, k);
 	for (size_t i = 0; i < t->nrows; i++) {
 		g->text[i] = ARENA_ARRAY(a, g->n + 1, struct str);
-		for (size_t k = 0; t->rows[i].kind != ROW_GROUP && k < g->n; k++) {
+		for (size_t k = 0; k < g->n; k++) {
+			/* A group's cells are empty too, and never point nowhere. */
+			g->text[i][k] = STR("");
+			if (t->rows[i].kind == ROW_GROUP)
+				continue;
 			g->text[i][k] = cell_text(t, g->column[k], &t->rows[i]);
 			size_t w = str_width(g->text[i][k]) + (k == 0 ? t->rows[i].indent : 0);
 			if (w > g->width[k])
@@ -263,8 +267,6 @@ static size_t grid_width(const struct grid *g)
 static size_t widest_word(struct str s)
 {
 	size_t widest = 0, from = 0;
-	if (s.n == 0) /* may point nowhere */
-		return 0;
 	for (size_t i = 0; i <= s.n; i++) {
 		if (i < s.n && s.p[i] != ' ' && s.p[i] != '-')
 			continue;
@@ -297,8 +299,6 @@ static size_t word_room(const struct grid *g, size_t row, size_t k)
 	struct str s = g->text[row][k];
 	if (k)
 		return widest_word(s);
-	if (s.n == 0)
-		return g->t->rows[row].indent;
 	size_t first = 0;
 	while (first < s.n && s.p[first] != ' ' && s.p[first] != '-')
 		first++;
