@@ -200,5 +200,11 @@ int report_json(const struct report *r, const struct table_def *only, struct buf
 /* Column c is there for people / machines in this table. */
 bool column_shown(const struct table *t, size_t c);
 bool column_machine(const struct table *t, size_t c);
+/* Its cells and heading stand at the left edge. */
+bool column_left(const struct column *c);
+/* What people see in a cell, not yet escaped for its form; in the report's arena or borrowed. */
+struct str report_shown(const struct table *t, size_t c, const struct row *row);
+/* A number with up to so many decimals, more where two digits of a small amount need them. */
+void report_number(struct buf *b, double v, int decimals);
 
 #endif

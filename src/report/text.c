@@ -6,7 +6,6 @@
  * those of the display (str_width), after control characters were escaped. */
 #include "report/report.h"
 
-#include "base/number.h"
 #include "report/text.h"
 
 enum {
@@ -119,60 +118,10 @@ static void paragraph(const struct painter *p, const char *label, struct str tex
 
 /* ---- cells ---- */
 
-/* So many decimals that two digits of a small amount stand: 0.02 kg is not 0. */
-static int telling(double v, int decimals)
-{
-	enum { MOST = 9 };
-	double x = v < 0 ? -v : v;
-	for (int d = 0; d < decimals; d++)
-		x *= 10;
-	for (; x > 0 && x < 9.95 && decimals < MOST; decimals++)
-		x *= 10;
-	return decimals;
-}
-
-static void print_number(struct buf *b, const struct report *r, const struct column *c,
-			 const struct cell *cell)
-{
-	int decimals = report_decimals(r, c);
-	if (c->type == TYPE_MONEY)
-		number_print(b, cell->fitted ? cell->shown : cell->v, decimals);
-	else if (c->type == TYPE_PERCENT)
-		number_print(b, cell->v * 100, decimals);
-	else if (c->type == TYPE_TENTH)
-		number_print(b, cell->v, decimals);
-	else if (c->type == TYPE_NUMBER)
-		number_print_short(b, cell->v, telling(cell->v, decimals));
-	else
-		number_print(b, cell->v, decimals);
-}
-
 /* What a cell shows, escaped, in the arena. */
 static struct str cell_text(const struct table *t, size_t c, const struct row *row)
 {
-	const struct cell *cell = &row->cells[c];
-	const struct column *col = &t->def->columns[c];
-	if (cell->text.n)
-		return safe_text(t->report->arena, cell->text);
-	if (cell->kind == CELL_FLAG)
-		return str_of(cell->flag ? col->title : "");
-	struct buf b;
-	buf_init(&b, CELL_MOST);
-	if (cell->kind == CELL_NUMBER) {
-		print_number(&b, t->report, col, cell);
-	} else if (cell->kind == CELL_DAY) {
-		char date[11];
-		date_print(cell->d, date);
-		buf_text(&b, date);
-	}
-	struct str s = { arena_copy(t->report->arena, b.data, b.len), b.len };
-	buf_release(&b);
-	return s;
-}
-
-static bool left_aligned(const struct column *c)
-{
-	return c->type == TYPE_TEXT || c->type == TYPE_FLAG || c->type == TYPE_DATE;
+	return safe_text(t->report->arena, report_shown(t, c, row));
 }
 
 /* ---- the grid of a table ---- */
@@ -367,7 +316,7 @@ static void print_heads(const struct painter *p, const struct grid *g)
 			const struct column *c = &g->t->def->columns[g->column[k]];
 			buf_fill(p->out, ' ', k ? g->gap : 0);
 			put_aligned(p, head_line(c->title, g->heads, i), g->width[k],
-				    left_aligned(c));
+				    column_left(c));
 		}
 		while (p->out->len && p->out->data[p->out->len - 1] == ' ')
 			p->out->data[--p->out->len] = '\0';
@@ -396,7 +345,7 @@ static void put_cell(const struct painter *p, const struct grid *g, const struct
 	size_t indent = k == 0 ? row->indent + (line ? HANG : 0) : 0;
 	size_t width = g->width[k] > indent ? g->width[k] - indent : 1;
 	buf_fill(p->out, ' ', indent);
-	put_line(p, rest, line, width, left_aligned(&g->t->def->columns[g->column[k]]));
+	put_line(p, rest, line, width, column_left(&g->t->def->columns[g->column[k]]));
 }
 
 static void print_row(const struct painter *p, const struct grid *g, size_t i)
@@ -620,10 +569,10 @@ static void print_changes(const struct painter *p)
 		buf_init(&b, CELL_MOST);
 		buf_str(&b, c->path);
 		buf_text(&b, ": ");
-		number_print_short(&b, c->supposed, telling(c->supposed, c->digits));
+		report_number(&b, c->supposed, c->digits);
 		buf_printf(&b, " %s, today ", c->unit);
 		if (c->today == c->today)
-			number_print_short(&b, c->today, telling(c->today, c->digits));
+			report_number(&b, c->today, c->digits);
 		else
 			buf_text(&b, "not given");
 		paragraph(p, "Supposed ", buf_slice(&b));
