@@ -138,24 +138,24 @@ static void take_left(struct mix *out, const struct mixing *x, const struct mix_
 		struct mix_left left = { .crop = i };
 		uint32_t room = x->p.room_of[i];
 		bool any = false;
-		for (size_t c = 0; c < x->stock->nclasses; c++) {
+		wide worth = 0; /* of all that is there: reserved, or of no use to any piece, too */
+		for (uint32_t c = 0; c < x->stock->nclasses; c++) {
 			const struct stock_class *k = &x->stock->classes[c];
 			if (k->crop != i || (k->past && !x->stock->with_past))
 				continue;
 			left.usable += k->whole;
+			worth += (wide)k->whole * mix_carry(x, c);
 			any = true;
 		}
 		if (!any)
 			continue;
 		if (room != NONE) {
 			const struct cellar *c = &x->cellars[room];
-			nano best = 0;
 			for (size_t b = 0; b < c->nbuckets; b++)
 				left.used += p->bucket[c->buckets[b]];
-			for (size_t k = 0; k < c->npools; k++)
-				best += c->pools[k].carry * c->pools[k].cap;
-			left.carried = money_of((wide)best - p->stems[room]);
+			worth -= p->stems[room];
 		}
+		left.carried = worth > 0 ? money_of(worth) : 0;
 		left.left = left.usable > left.used ? left.usable - left.used : 0;
 		out->left[out->nleft++] = left;
 	}

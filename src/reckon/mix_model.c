@@ -462,12 +462,14 @@ void mix_order_cut(struct mixing *x, uint32_t piece, int64_t count)
 
 /* ---- pooled stems ---- */
 
-static nano carry_of(const struct mixing *x, const struct stems *s, uint32_t crop)
+nano mix_carry(const struct mixing *x, uint32_t class_)
 {
-	const struct crop *c = &x->farm->crops[crop];
-	if (x->options->without_carries || !(c->carries.v > 0) || s->index == NONE)
+	if (class_ == NONE || x->options->without_carries)
 		return 0;
-	day boxed = x->stock->classes[s->index].boxed, then = date_add_months(x->stock->on, 12);
+	const struct crop *c = &x->farm->crops[x->stock->classes[class_].crop];
+	day boxed = x->stock->classes[class_].boxed, then = date_add_months(x->stock->on, 12);
+	if (!(c->carries.v > 0))
+		return 0;
 	bool good = !(c->keeps.v > 0) || boxed == DAY_NONE || then == DAY_NONE ||
 		    date_months(boxed, then) <= c->keeps.v;
 	return good ? to_nano(c->carries.v) : 0;
@@ -520,7 +522,7 @@ static void find_pools(struct mixing *x, const struct room *room, struct cellar 
 	for (size_t k = 0; k < room->nclasses; k++) {
 		const struct stems *s = &room->classes[k];
 		int64_t stems = class_stems(x, c, s, k);
-		nano carry = carry_of(x, s, room->crop);
+		nano carry = mix_carry(x, s->index);
 		size_t at = 0;
 		if (stems == 0 && c->simple)
 			continue;

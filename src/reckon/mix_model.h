@@ -110,6 +110,9 @@ struct mixing {
 /* extra: a bunch more; more_hours: h added.  -1 as mix_reckon(). */
 int mix_build(struct mixing *x, const struct extra *extra, double more_hours, bool elastic);
 
+/* What a stem of the class is worth if it is left over; NONE: the extra bunch, 0. */
+nano mix_carry(const struct mixing *x, uint32_t class_);
+
 /* So many of the orders' pieces will not be made: what they would have brought. */
 void mix_order_cut(struct mixing *x, uint32_t piece, int64_t count);
 

@@ -687,6 +687,43 @@ static void stems_that_keep_may_be_kept(void **state)
 	build_end(&w.b);
 }
 
+/* All that is there next season has its keep value, reserved or of no use to a piece: the
+ * whole stems of the day, docs/reckoning.md.  60 counted two months ago, a tenth lost a
+ * month: 60 x 0.9^(61/30.4375) = 48.58, so 48. */
+static void stems_that_stay_have_their_keep_value(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 60);
+	struct box *other = build_box(&w.b, "o", build_crop_item(&w.b, w.crop), 7, "2026-09-25",
+				      "2026-11-25");
+	struct mix_reserve keep = { 0, 25 };
+	w.b.farm.ncolours = 1;
+	w.b.farm.colours = ARENA_ARRAY(&w.b.arena, 1, struct str);
+	w.b.farm.colours[0] = STR("rust");
+	w.crop->carries = build_fig(0.5);
+	w.b.farm.boxes[0].counted = build_day("2026-09-25");
+	w.b.farm.boxes[0].boxed = build_day("2026-09-25");
+	w.b.farm.boxes[0].colour = 0; /* the other says no colour and fits nothing */
+	other->colour = NONE;
+	w.piece->needs[0].options[0].colours = ARENA_ARRAY(&w.b.arena, 1, uint32_t);
+	w.piece->needs[0].options[0].ncolours = 1;
+	w.crop->loss[STAGE_STORAGE] = build_fig(0.1);
+	build_done(&w.b);
+	struct mix_options o = { .to_the_end = true };
+	for (int i = 0; i < 2; i++) {
+		reckon_mix(&w.b, &m, "2026-11-25", &o);
+		assert_int_equal(m.mix.nleft, 1);
+		assert_int_equal(m.mix.left[0].usable, 48 + 7);
+		assert_int_equal(m.mix.left[0].used, i ? 30 : 40);
+		assert_near(m.mix.left[0].carried, (i ? 25 : 15) * 0.5);
+		o.reserves = &keep;
+		o.nreserves = 1;
+	}
+	build_end(&w.b);
+}
+
 static void what_nothing_limits_is_named(void **state)
 {
 	struct wreath w;
@@ -781,6 +818,7 @@ int main(void)
 		cmocka_unit_test(an_hour_is_worth_a_wreath),
 		cmocka_unit_test(options_reserve_exclude_and_hours),
 		cmocka_unit_test(stems_that_keep_may_be_kept),
+		cmocka_unit_test(stems_that_stay_have_their_keep_value),
 		cmocka_unit_test(what_nothing_limits_is_named),
 		cmocka_unit_test(a_limit_leaves_an_answer),
 		cmocka_unit_test(generated_farms),
