@@ -18,16 +18,30 @@ static int answer(const struct session *s)
 	return any && !(reach->nshorts && reach_touches_shorts(&s->view)) ? EXIT_DONE : EXIT_NO;
 }
 
-static int list(struct session *s)
+static int list_of(struct reach_list *out, struct session *s, const struct reckoning *k,
+		   struct diag *diag)
 {
 	struct reach_options options = { .no_buying = s->req->no_buying };
-	struct reach_list out;
-	uint32_t piece = s->view.choice.items[0].index;
-	if (reach_list(&out, s->farm, &s->now.stock, piece, s->req->count, &options, &s->arena,
-		       &s->diag))
-		return EXIT_INPUT;
-	of_reach_list(&s->report, &s->view, piece, s->req->count, &out);
-	return out.possible ? EXIT_DONE : EXIT_NO;
+	return reach_list(out, k->farm, &k->stock, s->view.choice.items[0].index, s->req->count,
+			  &options, k->arena, diag)
+		   ? EXIT_INPUT
+		   : 0;
+}
+
+static int list(struct session *s)
+{
+	struct reach_list now, today;
+	int status = list_of(&now, s, &s->now, &s->diag);
+	if (!status && s->view.today) {
+		status = list_of(&today, s, &s->today, &s->before_diag);
+		if (status)
+			s->diag = s->before_diag;
+	}
+	if (status)
+		return status;
+	of_reach_list(&s->report, &s->view, s->view.choice.items[0].index, s->req->count, &now,
+		      s->view.today ? &today : NULL);
+	return now.possible ? EXIT_DONE : now.least ? EXIT_NO : EXIT_STOPPED;
 }
 
 static int takes(struct session *s)

@@ -88,6 +88,8 @@ struct list_line {
 };
 struct reach_list {
 	bool possible;          /* stems (and supplies, with no_buying) suffice, orders met */
+	bool least;             /* proven that no less is missing in all; false: the search met
+	                         * its limit first */
 	struct list_line *lines; /* crops, parts, supplies */
 	size_t n;
 };

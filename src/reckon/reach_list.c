@@ -258,9 +258,11 @@ static int make_list(struct listing *l, struct question *q)
 	l->out->lines =
 	    ARENA_ARRAY(l->a, farm->ncrops + farm->nparts + farm->nsupplies + 1, struct list_line);
 	l->out->possible = true;
+	l->out->least = f.found == FOUND_MOST;
 	crop_lines(l);
 	part_lines(l);
 	supply_lines(l);
+	l->out->least = l->out->least || l->out->possible;
 	return 0;
 }
 

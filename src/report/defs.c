@@ -10,9 +10,8 @@ const struct table_def *report_def_at(size_t i)
 		&REACH_PIECES,   &REACH_USES,     &REACH_SHORTS,  &REACH_LIST,
 		&MIX_PIECES,     &MIX_TOTALS,     &MIX_MAKINGS,   &MIX_WAYS,     &MIX_SUPPLIES,
 		&MIX_STALLS,     &MIX_LIMITS,     &MIX_LEFT,      &MIX_SECOND,   &MIX_SHORTS,
-		&MIX_LACKS,      &MIX_WORTH,
-		&REACH_PIECES,   &REACH_USES,     &REACH_SHORTS,  &REACH_LIST,   &PULL_LINES,
-		&PULL_BOXES,     &PULL_SUPPLIES,  &PULL_ORDERS,   &PULL_MAKE,    &PULL_SHORTS,
+		&MIX_LACKS,      &MIX_WORTH,      &PULL_LINES,    &PULL_BOXES,   &PULL_SUPPLIES,
+		&PULL_ORDERS,    &PULL_MAKE,      &PULL_SHORTS,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

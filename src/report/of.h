@@ -36,8 +36,9 @@ void of_reach(struct report *r, const struct view *v);
 /* Some of the chosen pieces, or any when none is, must share with open orders that
  * cannot all be made. */
 bool reach_touches_shorts(const struct view *v);
+/* today: NULL when nothing is supposed. */
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
-		   const struct reach_list *list);
+		   const struct reach_list *list, const struct reach_list *today);
 void of_pull(struct report *r, const struct view *v, const struct pull *pull);
 
 struct mix_view {

@@ -61,6 +61,8 @@ static const struct column list_columns[] = {
 	{ "orders_lack", "orders\nlack", TYPE_NUMBER, COL_MAYBE, "see unit",
 	  "of missing: what the open orders lack" },
 	{ "missing", "missing", TYPE_NUMBER, 0, "see unit", "to cut, make or buy" },
+	{ "missing_today", "today", TYPE_NUMBER, COL_SUPPOSED, "see unit",
+	  "missing without --suppose" },
 	{ "packs", "packs", TYPE_COUNT, COL_MAYBE, "packs", "whole packs to buy" },
 	{ "money", "money", TYPE_MONEY, COL_MAYBE, "money", "for these packs" },
 };
@@ -323,21 +325,38 @@ static double orders_lack(const struct reach *reach, const struct list_line *l)
 	return fmax(0, fmin(is_short(reach, l->item), rest));
 }
 
-static void list_row(struct table *t, const struct view *v, const struct list_line *l)
+static const struct list_line *line_like(const struct reach_list *list, struct item item)
 {
-	const struct farm *f = v->now->farm;
+	for (size_t i = 0; list && i < list->n; i++) {
+		if (list->lines[i].item.kind == item.kind &&
+		    list->lines[i].item.index == item.index)
+			return &list->lines[i];
+	}
+	return NULL;
+}
+
+static void begin_row(struct table *t, const struct view *v, struct item item)
+{
 	table_row(t);
-	put_text(t, "item", of_item_name(f, l->item));
-	put_word(t, "kind", kind_name(l->item.kind));
+	table_indent(t, 2);
+	put_text(t, "item", of_item_name(v->now->farm, item));
+	put_word(t, "kind", kind_name(item.kind));
+	put_text(t, "unit", measure_base(v->now->farm, item));
+}
+
+static void list_row(struct table *t, const struct view *v, const struct list_line *l,
+		     const struct list_line *today)
+{
+	begin_row(t, v, l->item);
 	put_number(t, "needed", rat_double(l->needed));
 	put_number(t, "take", l->item.kind == KIND_CROP ? l->whole : rat_double(l->needed));
-	put_text(t, "unit", measure_base(f, l->item));
 	put_number(t, "whole", l->whole);
 	put_number(t, "on_hand", l->on_hand);
 	if (isnan(l->on_hand))
 		put_instead(t, "on_hand", "not counted");
 	put_number(t, "orders_lack", orders_lack(&v->now->reach, l));
 	put_number(t, "missing", l->missing);
+	put_number(t, "missing_today", today ? today->missing : 0);
 	if (l->item.kind != KIND_SUPPLY || l->missing <= 0)
 		return;
 	put_number(t, "packs", l->packs);
@@ -353,8 +372,52 @@ static const struct {
 		    { KIND_CROP, "stems" },
 		    { KIND_SUPPLY, "supplies" } };
 
+/* Lines of one kind, then those that are wanted only as things stand today.  The money
+ * for what is to be bought. */
+static double list_group(struct table *t, const struct view *v, const struct reach_list *list,
+			 const struct reach_list *today, size_t group)
+{
+	double money = 0;
+	bool first = true;
+	for (size_t i = 0; i < list->n; i++) {
+		const struct list_line *l = &list->lines[i];
+		if (l->item.kind != list_groups[group].kind)
+			continue;
+		if (first)
+			table_group(t, str_of(list_groups[group].title));
+		first = false;
+		list_row(t, v, l, line_like(today, l->item));
+		if (l->item.kind == KIND_SUPPLY && l->missing > 0 && isfinite(l->money))
+			money += l->money;
+	}
+	for (size_t i = 0; today && i < today->n; i++) {
+		const struct list_line *l = &today->lines[i];
+		if (l->item.kind != list_groups[group].kind || line_like(list, l->item))
+			continue;
+		if (first)
+			table_group(t, str_of(list_groups[group].title));
+		first = false;
+		begin_row(t, v, l->item);
+		put_number(t, "needed", 0);
+		put_number(t, "take", 0);
+		put_number(t, "missing", 0);
+		put_number(t, "missing_today", l->missing);
+	}
+	return money;
+}
+
+static void say_whether(struct report *r, const struct reach_list *list, bool apart)
+{
+	report_verdict(r, "%s",
+		       list->possible && apart ? "The stems suffice."
+		       : list->possible	     ? "The stems suffice, with the open orders still met."
+		       : list->least	     ? "The stems do not suffice."
+					     : "The search was stopped before proof: it may be that "
+					       "less is missing than is shown, or nothing.");
+}
+
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
-		   const struct reach_list *list)
+		   const struct reach_list *list, const struct reach_list *today)
 {
 	const struct farm *f = v->now->farm;
 	struct table *t = report_table(r, &REACH_LIST);
@@ -363,31 +426,17 @@ void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64
 	    report_printf(r->arena, "What %lld of %.*s %s", (long long)count,
 			  STR_ARG(f->pieces[piece].head.name), count == 1 ? "takes" : "take");
 	t->empty = "Nothing goes in it.";
-	for (size_t g = 0; g < sizeof list_groups / sizeof list_groups[0]; g++) {
-		bool first = true;
-		for (size_t i = 0; i < list->n; i++) {
-			const struct list_line *l = &list->lines[i];
-			if (l->item.kind != list_groups[g].kind)
-				continue;
-			if (first)
-				table_group(t, str_of(list_groups[g].title));
-			first = false;
-			list_row(t, v, l);
-			table_indent(t, 2);
-			if (l->item.kind == KIND_SUPPLY && l->missing > 0 && isfinite(l->money))
-				money += l->money;
-		}
-	}
+	for (size_t g = 0; g < sizeof list_groups / sizeof list_groups[0]; g++)
+		money += list_group(t, v, list, today, g);
 	if (money > 0) {
 		table_total(t);
 		put_word(t, "item", "to buy");
 		put_number(t, "money", money);
 	}
 	bool apart = v->now->reach.nshorts && !reach_touches_shorts(v);
-	report_verdict(r, "%s",
-		       !list->possible ? "The stems do not suffice."
-		       : apart         ? "The stems suffice."
-				       : "The stems suffice, with the open orders still met.");
+	say_whether(r, list, apart);
+	if (today && today->possible != list->possible)
+		report_verdict(r, "Today %s", today->possible ? "they suffice." : today->least ? "they do not." : "it is not known: that search was stopped before proof.");
 	bool *one = ARENA_ARRAY(r->arena, f->npieces + 1, bool);
 	one[piece] = true;
 	for (size_t i = 0; i < list->n; i++) {

@@ -102,6 +102,8 @@ static void keys_are_words_and_stand_once(void **state)
 	(void)state;
 	for (size_t i = 0; report_def_at(i); i++) {
 		const struct table_def *def = report_def_at(i);
+		for (size_t k = 0; k < i; k++)
+			assert_ptr_not_equal(def, report_def_at(k));
 		for (size_t c = 0; c < def->ncolumns; c++) {
 			const char *key = def->columns[c].key;
 			assert_int_equal(strspn(key, "abcdefghijklmnopqrstuvwxyz_"), strlen(key));

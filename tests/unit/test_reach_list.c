@@ -262,6 +262,38 @@ static void counts_beyond_reason(void **state)
 	build_end(&r.b);
 }
 
+/* Stems that have to be one colour each time, of four colours that do not suffice: a
+ * short search does not prove what is the least, and says so. */
+static void a_search_that_stops_says_so(void **state)
+{
+	(void)state;
+	struct reached r = { 0 };
+	build_start(&r.b);
+	struct crop *c = build_crop(&r.b, "Statice"), *other = build_crop(&r.b, "Yarrow");
+	r.b.farm.ncolours = 4;
+	for (uint32_t i = 0; i < 4; i++) {
+		stems(&r, c, 41 + 13 * i)->colour = i;
+		stems(&r, other, 31 + 17 * i)->colour = i;
+	}
+	for (int i = 0; i < 6; i++) {
+		struct piece *p = build_piece(&r.b, build_name(&r.b, "piece %d", i).p);
+		crop_need(&r, p, c, 17 + 5 * i, 2)->one_colour = true;
+		build_or(&r.b, &p->needs[0], build_crop_item(&r.b, other), 19 + 4 * i, 2)
+		    ->one_colour = true;
+		crop_need(&r, p, other, 13 + 3 * i, 3)->one_colour = true;
+		build_order(&r.b, p, 3 + i, NULL)->due = build_day(TODAY);
+	}
+	r.options.nodes = 500;
+	reckon(&r);
+	list(&r, 0, 4);
+	assert_true(!r.list.least && !r.list.possible);
+	r.options.ignore_orders = true;
+	reckon(&r);
+	list(&r, 0, 1);
+	assert_true(r.list.least && r.list.possible);
+	build_end(&r.b);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -270,6 +302,7 @@ int main(void)
 		cmocka_unit_test(orders_that_lack_something),
 		cmocka_unit_test(colours_are_looked_at),
 		cmocka_unit_test(counts_beyond_reason),
+		cmocka_unit_test(a_search_that_stops_says_so),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
