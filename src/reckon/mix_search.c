@@ -549,9 +549,7 @@ static void by_more_hand(struct quest *q)
 static void search_on(struct quest *q)
 {
 	const struct mix_options *o = q->x->options;
-	long nodes = o->nodes           ? o->nodes
-		     : q->x->nsales > 0 ? MIX_NODES * 100 / (long)(100 + q->x->nsales)
-					: 1;
+	long nodes = o->nodes ? o->nodes : MIX_NODES * 100 / (long)(100 + q->x->nsales);
 	if (!o->to_the_end && q->x->nsales > LARGE && go_on(q)) {
 		by_tree(q, false, 1);
 		if (go_on(q))

@@ -1,4 +1,5 @@
-/* test_mix.c - best mixes against trying everything, and against published optima. */
+/* test_mix.c - best mixes against trying everything, and by single rules; published optima
+ * are in tests/published. */
 #include "reckon/mix.h"
 
 #include <math.h>
@@ -244,41 +245,7 @@ static void generated_farms(void **state)
 	assert_true(unmet > 10);
 }
 
-/* ---- published optima ---- */
-
-/* A product mix said as a farm: rows are crops without losses, right sides their boxes,
- * products are pieces that sell for their contribution. */
-struct program_farm {
-	const char *source;
-	int n, m;
-	int64_t gain[22];    /* money */
-	int64_t a[4][22][2]; /* row, product: num, den; den 0: none */
-	double b[4];
-	int64_t upto[22]; /* 0: any number */
-	double best;
-	int64_t count[22]; /* -1: not unique */
-};
-
-static void build_program(struct built *b, const struct program_farm *f)
-{
-	build_start(b);
-	struct outlet *shop = build_outlet(b, "shop");
-	for (int r = 0; r < f->m; r++) {
-		struct crop *c = build_crop(b, "row");
-		build_box(b, "b", build_crop_item(b, c), f->b[r], "2026-10-01", "2026-11-25");
-	}
-	for (int i = 0; i < f->n; i++) {
-		struct piece *p = build_piece(b, "product");
-		for (int r = 0; r < f->m; r++)
-			if (f->a[r][i][1])
-				build_piece_need(b, p, build_crop_item(b, &b->farm.crops[r]),
-						 f->a[r][i][0], f->a[r][i][1]);
-		struct offer *o = build_offer(b, p, shop, (double)f->gain[i]);
-		if (f->upto[i])
-			o->upto = build_fig((double)f->upto[i]);
-	}
-	build_done(b);
-}
+/* ---- single rules ---- */
 
 static int64_t count_of(const struct mix *m, uint32_t piece)
 {
@@ -287,180 +254,6 @@ static int64_t count_of(const struct mix *m, uint32_t piece)
 		n += m->lines[i].piece == piece ? m->lines[i].count : 0;
 	return n;
 }
-
-static void solve_published(const struct program_farm *f)
-{
-	struct built b;
-	struct mixed m;
-	build_program(&b, f);
-	reckon_mix(&b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true });
-	if (m.mix.state != MIX_PROVEN || !help_is_near(m.mix.value, f->best, 1e-9, 1e-6))
-		print_message("%s\n", f->source);
-	assert_int_equal(m.mix.state, MIX_PROVEN);
-	assert_near_by(m.mix.value, f->best, 1e-9, 1e-6);
-	for (int i = 0; i < f->n && f->count[0] >= 0; i++)
-		assert_int_equal(count_of(&m.mix, (uint32_t)i), f->count[i]);
-	build_end(&b);
-}
-
-static void published_product_mixes(void **state)
-{
-	static const struct program_farm farms[] = {
-		{ "Hillier, Lieberman, Introduction to Operations Research, sec. 3.1 (section from "
-		  "memory)",
-		  2,
-		  3,
-		  { 3, 5 },
-		  { { { 1, 1 }, { 0 } }, { { 0 }, { 2, 1 } }, { { 3, 1 }, { 2, 1 } } },
-		  { 4, 12, 18 },
-		  { 0 },
-		  36,
-		  { 2, 6 } },
-		{ "Winston, Operations Research, sec. 3.1 (section from memory)",
-		  2,
-		  3,
-		  { 3, 2 },
-		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 1, 1 } }, { { 1, 1 }, { 0 } } },
-		  { 100, 80, 40 },
-		  { 0 },
-		  180,
-		  { 20, 60 } },
-		{ "Winston, Operations Research, chs. 4-6 (chapters from memory)",
-		  3,
-		  3,
-		  { 60, 30, 20 },
-		  { { { 8, 1 }, { 6, 1 }, { 1, 1 } },
-		    { { 4, 1 }, { 2, 1 }, { 3, 2 } },
-		    { { 2, 1 }, { 3, 2 }, { 1, 2 } } },
-		  { 48, 20, 8 },
-		  { 0, 5, 0 },
-		  280,
-		  { 2, 0, 8 } },
-		/* Whole units of Taha, Operations Research, Example 2.1-1; the row that one product
-		 * exceeds the other by at most 1 cannot be said and is slack here.  Reckoned by
-		 * trying all: rounding (3, 1.5) gives 19 at best. */
-		{ "Taha, Operations Research, Example 2.1-1 in whole units",
-		  2,
-		  2,
-		  { 5, 4 },
-		  { { { 6, 1 }, { 4, 1 } }, { { 1, 1 }, { 2, 1 } } },
-		  { 24, 6 },
-		  { 0, 2 },
-		  20,
-		  { 4, 0 } },
-		{ "Taha, Operations Research, sec. 3.6 in whole units (data from memory)",
-		  2,
-		  2,
-		  { 30, 20 },
-		  { { { 2, 1 }, { 1, 1 } }, { { 1, 1 }, { 3, 1 } } },
-		  { 8, 8 },
-		  { 0 },
-		  120,
-		  { 4, 0 } },
-		{ "Winston, Operations Research, sec. 9.1 (data from memory): the relaxation "
-		  "rounds to 21",
-		  2,
-		  1,
-		  { 21, 11 },
-		  { { { 7, 1 }, { 4, 1 } } },
-		  { 13 },
-		  { 0 },
-		  33,
-		  { 0, 3 } },
-		{ "Winston, Operations Research, sec. 9.2, four investments (data from memory)",
-		  4,
-		  1,
-		  { 16, 22, 12, 8 },
-		  { { { 5, 1 }, { 7, 1 }, { 4, 1 }, { 3, 1 } } },
-		  { 14 },
-		  { 1, 1, 1, 1 },
-		  42,
-		  { 0, 1, 1, 1 } },
-		{ "Anderson, Sweeney, Williams, chs. 2-3 (data from memory), with true fractions",
-		  2,
-		  4,
-		  { 10, 9 },
-		  { { { 7, 10 }, { 1, 1 } },
-		    { { 1, 2 }, { 5, 6 } },
-		    { { 1, 1 }, { 2, 3 } },
-		    { { 1, 10 }, { 1, 4 } } },
-		  { 630, 600, 708, 135 },
-		  { 0 },
-		  7668,
-		  { 540, 252 } },
-		{ "Rosetta Code, Knapsack problem/Unbounded (from memory): several optima",
-		  3,
-		  2,
-		  { 3000, 1800, 2500 },
-		  { { { 3, 1 }, { 2, 1 }, { 20, 1 } }, { { 25, 1 }, { 15, 1 }, { 2, 1 } } },
-		  { 250, 250 },
-		  { 0 },
-		  54500,
-		  { -1 } },
-		{ "Rosetta Code, Knapsack problem/Bounded: map, compass, ... book",
-		  22,
-		  1,
-		  { 150, 35, 200, 60, 60, 45, 60, 40, 30, 10, 70,
-		    30,  15, 10,  40, 70, 75, 80, 20, 12, 50, 10 },
-		  { { { 9, 1 },  { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 },
-		      { 27, 1 }, { 39, 1 }, { 23, 1 },  { 52, 1 }, { 11, 1 }, { 32, 1 },
-		      { 24, 1 }, { 48, 1 }, { 73, 1 },  { 42, 1 }, { 43, 1 }, { 22, 1 },
-		      { 7, 1 },  { 18, 1 }, { 4, 1 },   { 30, 1 } } },
-		  { 400 },
-		  { 1, 1, 2, 2, 2, 3, 3, 3, 1, 3, 1, 1, 2, 2, 1, 1, 1, 1, 1, 2, 1, 2 },
-		  1010,
-		  { 1, 1, 1, 0, 2, 0, 3, 0, 1, 0, 1, 0, 0, 0, 0, 0, 1, 1, 1, 0, 1, 0 } },
-		{ "Rosetta Code, Knapsack problem/0-1: one of each, the sandwich at 160",
-		  22,
-		  1,
-		  { 150, 35, 200, 160, 60, 45, 60, 40, 30, 10, 70,
-		    30,  15, 10,  40,  70, 75, 80, 20, 12, 50, 10 },
-		  { { { 9, 1 },  { 13, 1 }, { 153, 1 }, { 50, 1 }, { 15, 1 }, { 68, 1 },
-		      { 27, 1 }, { 39, 1 }, { 23, 1 },  { 52, 1 }, { 11, 1 }, { 32, 1 },
-		      { 24, 1 }, { 48, 1 }, { 73, 1 },  { 42, 1 }, { 43, 1 }, { 22, 1 },
-		      { 7, 1 },  { 18, 1 }, { 4, 1 },   { 30, 1 } } },
-		  { 400 },
-		  { 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1 },
-		  1030,
-		  { -1 } },
-	};
-	(void)state;
-	for (size_t i = 0; i < COUNT(farms); i++)
-		solve_published(&farms[i]);
-}
-
-/* Winston, Operations Research, sec. 9.2: shirts, shorts, trousers, each on a machine to be
- * rented, said as stalls of one day.  75: 25 trousers and nothing else. */
-static void published_fixed_charge(void **state)
-{
-	static const double gain[] = { 6, 4, 7 }, rent[] = { 200, 150, 100 };
-	static const int64_t work[] = { 3, 2, 6 }, cloth[] = { 4, 3, 4 };
-	struct built b;
-	struct mixed m;
-	(void)state;
-	build_start(&b);
-	struct crop *hours = build_crop(&b, "hours"), *ells = build_crop(&b, "cloth");
-	build_box(&b, "h", build_crop_item(&b, hours), 150, "2026-10-01", "2026-11-25");
-	build_box(&b, "c", build_crop_item(&b, ells), 160, "2026-10-01", "2026-11-25");
-	for (int i = 0; i < 3; i++) {
-		struct outlet *o = build_outlet(&b, "machine");
-		struct piece *p = build_piece(&b, "garment");
-		o->stall = build_fig(rent[i]);
-		o->stall_days = build_fig(1);
-		build_piece_need(&b, p, build_crop_item(&b, hours), work[i], 1);
-		build_piece_need(&b, p, build_crop_item(&b, ells), cloth[i], 1);
-		build_offer(&b, p, o, gain[i]);
-	}
-	build_done(&b);
-	reckon_mix(&b, &m, "2026-11-25", &(struct mix_options){ .to_the_end = true });
-	assert_int_equal(m.mix.state, MIX_PROVEN);
-	assert_near(m.mix.value, 75);
-	assert_int_equal(m.mix.nlines, 1);
-	assert_int_equal(count_of(&m.mix, 2), 25);
-	build_end(&b);
-}
-
-/* ---- single rules ---- */
 
 struct wreath { /* 10 stems each at 20; 15 stems, bunches of 10 */
 	struct built b;
@@ -807,8 +600,6 @@ static void a_limit_leaves_an_answer(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(published_product_mixes),
-		cmocka_unit_test(published_fixed_charge),
 		cmocka_unit_test(the_last_ones_earn_their_risk),
 		cmocka_unit_test(a_stall_is_gone_to_when_it_pays),
 		cmocka_unit_test(finished_pieces_are_sold_first),
