@@ -20,7 +20,8 @@ enum {
 	HELP = 128,
 	MIX = 256,
 	PULL = 512,
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL, /* commands that print tables */
+	DRY = 1024,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY, /* that print tables */
 	FARMS = TABLES | BOOK,                                      /* commands that read a farm */
 	ANY = START | FARMS | HELP
 };
@@ -68,6 +69,12 @@ static const struct command commands[] = {
 	  "finished ones, with the open orders still met. Oldest boxes first, then the shortest stems "
 	  "that fit. Exit status 1 when something is short.",
 	  command_pull, PULL, PIECES },
+	{ "dry", "[FOLDER]", "which hanging batches are dry by their weighings, and when the others will be",
+	  "Dry is three weighings or more, the last two within 1% of the first weight, and next to no "
+	  "water left to go by the curve; then snap a stem before you box it. With --of a crop or "
+	  "--batch: every weighing. A batch that is boxed is shown when its box deserves a look. "
+	  "Exit status 1 when none is dry.",
+	  command_dry, DRY, CROPS },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
 	  "must end in .xlsx.",
@@ -79,6 +86,7 @@ enum {
 	ON,
 	SUPPOSE,
 	OF,
+	BATCH,
 	FOR,
 	NO_BUYING,
 	WITHOUT,
@@ -107,7 +115,8 @@ static const struct option options[] = {
 	[SUPPOSE] = { "--suppose", "TEXT",
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
-		 STOCK | COST | PRICE | REACH | PULL, true },
+		 STOCK | COST | PRICE | REACH | PULL | DRY, true },
+	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },
 	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing",
 		  REACH | PULL, false },
 	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed",
@@ -334,6 +343,8 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 		return take_text(&req->leave[req->nleave++], o, value, err);
 	case SUPPOSE:
 		return take_text(&req->suppose[req->nsuppose++], o, value, err);
+	case BATCH:
+		return take_text(&req->batches[req->nbatches++], o, value, err);
 	case OF:
 		return take_text(&req->of[req->nof++], o, value, err);
 	case OUTPUT:
@@ -453,6 +464,7 @@ int request_parse(struct request *req, int argc, char **argv, struct buf *err)
 	*req = (struct request){ .on = DAY_NONE, .hours = (double)NAN, .within = (double)NAN };
 	req->suppose = mem_alloc((size_t)argc + 1, sizeof *req->suppose);
 	req->of = mem_alloc((size_t)argc + 1, sizeof *req->of);
+	req->batches = mem_alloc((size_t)argc + 1, sizeof *req->batches);
 	req->without = mem_alloc((size_t)argc + 1, sizeof *req->without);
 	req->leave = mem_alloc((size_t)argc + 1, sizeof *req->leave);
 	uint64_t seen = 0;
@@ -477,6 +489,7 @@ void request_release(struct request *req)
 {
 	mem_free(req->suppose);
 	mem_free(req->of);
+	mem_free(req->batches);
 	mem_free(req->without);
 	mem_free(req->leave);
 }

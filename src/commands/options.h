@@ -31,6 +31,8 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	day on;
 	const char **suppose, **of;
 	size_t nsuppose, nof;
+	const char **batches;
+	size_t nbatches;
 	const char *output, *table;
 	int64_t count; /* --for; 0 when not given */
 	const char **without, **leave;

@@ -61,6 +61,12 @@ static const struct caution table[] = {
 	  "Hanging up means climbing: a sound ladder on firm floor, both hands free for it, never "
 	  "alone. Lines that can be let down are better. Your workplace rules stand first.",
 	  "29 CFR 1910.23, Ladders (United States), from memory" },
+	{ "Damp in the box", CAUTION_BOXING, NULL,
+	  "One damp bundle moulds the whole box: box only what snaps, keep boxes where the air stays "
+	  "below 60% humidity, and look into each box again a week later. Take mouldy stems outdoors "
+	  "in a bag, with a mask on.",
+	  "Storage moulds grow from 65% humidity: Plants 11 (2022) 3167, table 1; below 60% indoors: "
+	  "US EPA, Mold Course, chapter 2, second hand" },
 	{ "Hot glue and wire", CAUTION_SUPPLY, "glue|wire|solder",
 	  "Hot glue burns skin and can light dry plants: unplug the gun when you leave the bench. Cut "
 	  "wire flies: guard your eyes and turn its ends under.",
@@ -164,6 +170,8 @@ bool caution_applies(const struct caution *c, const struct farm *farm)
 		return found;
 	case CAUTION_HANGING:
 		return hangs(farm);
+	case CAUTION_BOXING:
+		return farm->nbatches > 0;
 	case CAUTION_SENDING:
 		return sends(farm);
 	case CAUTION_MONEY:

@@ -14,6 +14,7 @@ enum caution_when {
 	CAUTION_CROP,     /* a crop's name has one of the words */
 	CAUTION_SUPPLY,   /* a supply's name has one of the words */
 	CAUTION_HANGING,  /* a crop hangs, or there is drying line */
+	CAUTION_BOXING,   /* batches are hung and boxed */
 	CAUTION_SENDING,  /* an outlet sends parcels */
 	CAUTION_MONEY     /* a wage or a tax is given */
 };

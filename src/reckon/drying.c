@@ -176,6 +176,8 @@ static void fit_curve(struct drying *out, struct series all)
 	}
 	out->k = best.k;
 	out->rest = best.rest;
+	out->water = best.water;
+	out->from = s.w[0].on;
 	out->expected = expected_day(s, &best, out->start);
 }
 
@@ -234,7 +236,7 @@ void drying_judge(struct drying *out, const struct weighing *weighings, size_t n
 	*out = (struct drying){ .verdict = DRYING_TOO_FEW, .reason = DRYING_BY_COUNT, .weighings = s.n,
 		                .start = (double)NAN, .last = (double)NAN, .lost = (double)NAN,
 		                .change = (double)NAN, .k = (double)NAN, .rest = (double)NAN,
-		                .to_go = (double)NAN, .expected = DAY_NONE };
+		                .water = (double)NAN, .from = DAY_NONE, .to_go = (double)NAN, .expected = DAY_NONE };
 	if (s.n == 0)
 		return;
 	out->start = s.w[0].grams;
@@ -247,24 +249,54 @@ void drying_judge(struct drying *out, const struct weighing *weighings, size_t n
 	fit_curve(out, s);
 	out->reason = reason_of(out);
 	out->verdict = out->reason == DRYING_BY_ALL ? DRYING_READY : DRYING_HANG;
+	if (out->reason == DRYING_BY_GAIN || out->reason == DRYING_BY_NO_DROP)
+		out->expected = DAY_NONE; /* its curve says nothing of what is to come */
 	if (out->verdict == DRYING_READY)
 		out->expected = s.w[s.n - 1].on;
+}
+
+size_t drying_nets(struct weighing **out, const struct weighing *weighings, size_t n, double tare,
+                   struct arena *a)
+{
+	struct series s = sort_out(weighings, n, tare, a);
+	*out = ARENA_ARRAY(a, s.n + 1, struct weighing);
+	for (size_t i = 0; i < s.n; i++)
+		(*out)[i] = s.w[i];
+	return s.n;
+}
+
+double drying_at(const struct drying *d, day on)
+{
+	if (!d->fitted || on < d->from)
+		return (double)NAN;
+	return d->rest + d->water * exp(-d->k * ((double)on - (double)d->from));
+}
+
+/* ---- from the farm ---- */
+
+size_t drying_weighings(struct weighing **out, const struct farm *farm, uint32_t batch, day on,
+                        const size_t *lines, size_t nlines, struct arena *a)
+{
+	const struct batch *b = &farm->batches[batch];
+	size_t n = 0, cap = 0;
+	*out = NULL;
+	for (size_t i = 0; i < b->nweighings; i++) {
+		if (b->weighings[i].on <= on)
+			*ARENA_PUSH(a, *out, n, cap) = b->weighings[i];
+	}
+	for (size_t i = 0; i < nlines; i++) {
+		const struct log_entry *e = &farm->log[lines[i]];
+		if (e->event == EVENT_WEIGHED && e->batch == batch && e->count > 0)
+			*ARENA_PUSH(a, *out, n, cap) = (struct weighing){ e->on, e->count };
+	}
+	return n;
 }
 
 void drying_of_batch(struct drying *out, const struct farm *farm, uint32_t batch, day on,
                      struct arena *a)
 {
-	const struct batch *b = &farm->batches[batch];
-	size_t *lines, nlines = bench_lines(&lines, farm, on, NULL, a), n = 0;
-	struct weighing *all = ARENA_ARRAY(a, b->nweighings + nlines, struct weighing);
-	for (size_t i = 0; i < b->nweighings; i++) {
-		if (b->weighings[i].on <= on)
-			all[n++] = b->weighings[i];
-	}
-	for (size_t i = 0; i < nlines; i++) {
-		const struct log_entry *e = &farm->log[lines[i]];
-		if (e->event == EVENT_WEIGHED && e->batch == batch && e->count > 0)
-			all[n++] = (struct weighing){ e->on, e->count };
-	}
-	drying_judge(out, all, n, b->tare, a);
+	size_t *lines, nlines = bench_lines(&lines, farm, on, NULL, a);
+	struct weighing *all;
+	size_t n = drying_weighings(&all, farm, batch, on, lines, nlines, a);
+	drying_judge(out, all, n, farm->batches[batch].tare, a);
 }

@@ -65,13 +65,25 @@ struct drying {
 	double change;          /* (last but one - last)/start */
 	bool fitted;            /* the curve slows down towards a weight above 0 */
 	double k, rest;         /* per day; g */
+	double water;           /* g, on the day `from`, where the curve begins */
+	day from;
 	double to_go;           /* of the water, cautious; 1 when no curve fits; NaN under 3 */
-	day expected;           /* first day with no more than 2% to go; DAY_NONE: cannot be said */
+	day expected;           /* first day with no more than 2% to go; DAY_NONE: cannot
+	                         * be said, or it has gained, or its drying was never seen */
 };
 /* By day, then by place in the list; the last one of a day counts. */
 void drying_judge(struct drying *out, const struct weighing *weighings, size_t n, double tare,
                   struct arena *a);
-/* Weighings of a batch in batches.csv and in the bench log, up to that day. */
+/* What is judged: net weights above 0, one a day, by day.  As many as returned, in *out. */
+size_t drying_nets(struct weighing **out, const struct weighing *weighings, size_t n, double tare,
+                   struct arena *a);
+/* Net weight by the curve on a day; NaN when none is fitted or the day is before it. */
+double drying_at(const struct drying *d, day on);
+/* All weighings of a batch, in batches.csv and in the given lines of the bench log
+ * (bench_lines()), up to that day; as many as returned, in *out. */
+size_t drying_weighings(struct weighing **out, const struct farm *farm, uint32_t batch, day on,
+                        const size_t *lines, size_t nlines, struct arena *a);
+/* Judged by them. */
 void drying_of_batch(struct drying *out, const struct farm *farm, uint32_t batch, day on,
                      struct arena *a);
 

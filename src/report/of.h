@@ -11,6 +11,7 @@
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
+#include "reckon/weighed.h"
 #include "report/report.h"
 
 struct choice { /* --of; nothing in it: everything */
@@ -49,6 +50,15 @@ struct mix_view {
 };
 void of_mix(struct report *r, const struct view *v, const struct mix_view *m);
 
+struct dry_view {
+	const struct weighed *weighed;
+	const uint32_t *batches; /* of --batch */
+	size_t nbatches;
+};
+void of_dry(struct report *r, const struct view *v, const struct dry_view *d);
+/* A batch that --of or --batch asks for; all of them when nothing is asked for. */
+bool dry_wants(const struct view *v, const struct dry_view *d, uint32_t batch);
+
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
@@ -58,6 +68,7 @@ extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX
     MIX_STALLS, MIX_LIMITS, MIX_LEFT, MIX_SECOND, MIX_SHORTS, MIX_LACKS, MIX_WORTH;
 extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_MAKE,
     PULL_SHORTS;
+extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */
