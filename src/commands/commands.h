@@ -14,6 +14,7 @@ int command_reach(const struct request *req);
 int command_mix(const struct request *req);
 int command_pull(const struct request *req);
 int command_dry(const struct request *req);
+int command_hang(const struct request *req);
 int command_book(const struct request *req);
 int command_help(const struct request *req);
 

@@ -21,8 +21,10 @@ enum {
 	MIX = 256,
 	PULL = 512,
 	DRY = 1024,
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY, /* that print tables */
-	FARMS = TABLES | BOOK,                                      /* commands that read a farm */
+	HANG = 2048,
+	/* commands that print tables; commands that read a farm */
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG,
+	FARMS = TABLES | BOOK,
 	ANY = START | FARMS | HELP
 };
 
@@ -75,6 +77,12 @@ static const struct command commands[] = {
 	  "--batch: every weighing. A batch that is boxed is shown when its box deserves a look. "
 	  "Exit status 1 when none is dry.",
 	  command_dry, DRY, CROPS },
+	{ "hang", "[FOLDER]", "the drying line, the boxes and the hours, week by week",
+	  "This season by its batches. Where more is wanted than there is, what gives is reckoned: how "
+	  "much more line, or how many days earlier a crop is cut, or how many metres less are planted, "
+	  "each by itself. With --of: the batches of a crop. Exit status 1 when from that day on "
+	  "something is over what there is.",
+	  command_hang, HANG, CROPS },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
 	  "must end in .xlsx.",
@@ -115,7 +123,7 @@ static const struct option options[] = {
 	[SUPPOSE] = { "--suppose", "TEXT",
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
-		 STOCK | COST | PRICE | REACH | PULL | DRY, true },
+		 STOCK | COST | PRICE | REACH | PULL | DRY | HANG, true },
 	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },
 	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing",
 		  REACH | PULL, false },
@@ -124,7 +132,8 @@ static const struct option options[] = {
 	[WITHOUT] = { "--without", "PIECE", "make none of this piece but for open orders", MIX,
 		      true },
 	[LEAVE] = { "--leave", "TEXT", "stems to leave alone, such as \"40 Statice\"", MIX, true },
-	[HOURS] = { "--hours", "N", "hours at the bench, in place of the farm's", MIX, false },
+	[HOURS] = { "--hours", "N", "hours at the bench, in place of the farm's; hang: hours that there are a week",
+		    MIX | HANG, false },
 	[OWN_LABOUR] = { "--own-labour", NULL, "nobody is paid for hours: they only run out", MIX,
 			 false },
 	[STALL_HOURS] = { "--stall-hours", NULL, "hours at stalls come out of the bench hours", MIX,

@@ -67,6 +67,11 @@ static const struct caution table[] = {
 	  "in a bag, with a mask on.",
 	  "Storage moulds grow from 65% humidity: Plants 11 (2022) 3167, table 1; below 60% indoors: "
 	  "US EPA, Mold Course, chapter 2, second hand" },
+	{ "Damp on the line", CAUTION_HANGING, NULL,
+	  "Stems that hang wet, thick or close in still air go mouldy, and one damp bundle spoils a box: "
+	  "hang them loose, let air through, and box only what is dry. A heater beside them is a fire "
+	  "risk.",
+	  PRACTICE },
 	{ "Hot glue and wire", CAUTION_SUPPLY, "glue|wire|solder",
 	  "Hot glue burns skin and can light dry plants: unplug the gun when you leave the bench. Cut "
 	  "wire flies: guard your eyes and turn its ends under.",

@@ -41,10 +41,7 @@ static double per_or_0(double count, double size)
 	return size > 0 ? count / size : 0;
 }
 
-/* Seconds of one of the crop's works on so many stems, bundles and boxes.  A rate
- * by the bundle or box without its size counts as 0; stemcosts_reckon says so. */
-static double work_seconds(const struct crop *crop, enum work w, double stems, double bundles,
-                           double boxes)
+double work_seconds(const struct crop *crop, enum work w, double stems, double bundles, double boxes)
 {
 	const struct rate *rate = &crop->works[w];
 	switch (rate->per) {

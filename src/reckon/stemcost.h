@@ -71,6 +71,9 @@ struct stemcosts {
  * stems, of value at that point, or of net realisable value. Values are totals;
  * a negative net value counts as 0; both 0: NaN, and a bed is then shared by stems. */
 double share_of_joint(double value_first, double value_second);
+/* Seconds of one of the crop's works on so many stems, bundles and boxes.  A rate
+ * by the bundle or box without its size counts as 0; stemcosts_reckon says so. */
+double work_seconds(const struct crop *crop, enum work w, double stems, double bundles, double boxes);
 void bed_reckon(struct bed_cost *out, const struct farm *farm, uint32_t bed, double burdened_wage);
 void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const struct stock *stock,
                       struct arena *a, struct remarks *r);

@@ -12,7 +12,7 @@ const struct table_def *report_def_at(size_t i)
 		&MIX_STALLS,     &MIX_LIMITS,     &MIX_LEFT,      &MIX_SECOND,   &MIX_SHORTS,
 		&MIX_LACKS,      &MIX_WORTH,      &PULL_LINES,    &PULL_BOXES,   &PULL_SUPPLIES,
 		&PULL_ORDERS,    &PULL_MAKE,      &PULL_SHORTS,    &DRY_HANGING,  &DRY_BOXED,
-		&DRY_WEIGHINGS,
+		&DRY_WEIGHINGS,  &HANG_WEEKS,     &HANG_CHART,    &HANG_PEAKS,   &HANG_LOTS,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

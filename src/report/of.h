@@ -7,6 +7,7 @@
 
 #include "farm/figures.h"
 #include "farm/farm.h"
+#include "reckon/hang.h"
 #include "reckon/mix.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
@@ -59,6 +60,11 @@ void of_dry(struct report *r, const struct view *v, const struct dry_view *d);
 /* A batch that --of or --batch asks for; all of them when nothing is asked for. */
 bool dry_wants(const struct view *v, const struct dry_view *d, uint32_t batch);
 
+struct hang_view {
+	const struct hang *now, *today; /* today NULL: nothing is supposed */
+};
+void of_hang(struct report *r, const struct view *v, const struct hang_view *h);
+
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
@@ -69,6 +75,7 @@ extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX
 extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_MAKE,
     PULL_SHORTS;
 extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
+extern const struct table_def HANG_WEEKS, HANG_CHART, HANG_PEAKS, HANG_LOTS;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */

@@ -46,7 +46,7 @@ def died_of_signal(done):
 
 def full_disk(folder):
     """Each output file under every limit from nothing up to its full size."""
-    for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["pull"], ["stock"]):
+    for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["pull"], ["hang"], ["stock"]):
         whole = os.path.join(folder, "whole.xlsx")
         done = run(args + [FARM] + ON + ["--output", whole])
         check(f"{args} writes", done.returncode == 0, done.stderr)
@@ -89,7 +89,7 @@ def start_on_full_disk(folder):
 
 
 def broken_stdout():
-    for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["mix"], ["pull"], ["help"]):
+    for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["mix"], ["pull"], ["hang"], ["help"]):
         line = args if args == ["help"] else args + [FARM] + ON
         with open("/dev/full", "w") as full:
             done = run(line, stdout=full)
@@ -153,7 +153,7 @@ def no_memory():
         skipped += 1
         print("skipped: this build has no allocation faults (they are in VARIANT=san)")
         return
-    for args in (["check"], ["price", "--json"], ["reach"], ["mix", "--worth"], ["pull"]):
+    for args in (["check"], ["price", "--json"], ["reach"], ["mix", "--worth"], ["pull"], ["hang"]):
         n, step = 1, 1
         usual = run(args + [FARM] + ON).returncode
         while True:

@@ -1,6 +1,6 @@
 /* fuzz_folder.c - any bytes as the tables of one folder, which speak of each other:
  * stock, beds, batches, bench and orders, with a line `===` between them.  Where the
- * farm loads it is reckoned, reach, pull lists and best mix included. */
+ * farm loads it is reckoned, reach, pull lists, best mix and drying line included. */
 #include <stdint.h>
 #include <unistd.h>
 
@@ -15,7 +15,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 enum { MESSAGES_MOST = 1 << 20, TABLES = 5 };
 
 static const char text[] =
-    "farm Reed End\n  wage 16 per h\n"
+    "farm Reed End\n  wage 16 per h\n  line 1 m\n  boxes 2\n"
     "crop Statice\n  bunch 10 stem\n  sprig 1/3 stem\n  costs 0.2 per stem\n"
     "  loses 5% field, 10% drying, 1% storage per month, 3% bench\n  keeps 14 months\n"
     "  colours blue, white\n  works cut 400, strip 250, bundle 300 stem per h; box 60 s per bundle\n"
@@ -142,6 +142,24 @@ static void show_mix(struct reckoning *r, struct arena *a, struct diag *d)
 	buf_release(&out);
 }
 
+/* The drying line; what is over has to be more than there is. */
+static void hang(struct reckoning *r, struct arena *a)
+{
+	struct hang_lots lots;
+	struct hang_options o = { .hours = 10 };
+	struct hang h;
+	hang_batches(&lots, r->farm, r->on, a, &r->remarks);
+	hang_reckon(&h, r->farm, &r->stock, &lots, &o, a, &r->remarks);
+	for (size_t i = 0; i < h.npeaks; i++) {
+		if (!(h.peaks[i].most > h.peaks[i].limit) || h.peaks[i].ngives == 0)
+			abort();
+	}
+	for (size_t i = 0; i < h.nweeks; i++) {
+		if (!(h.weeks[i].line >= 0) || !(h.weeks[i].hours >= 0) || !(h.weeks[i].used >= 0))
+			abort();
+	}
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
 	static const char *const names[TABLES] = { "stock.csv", "beds.csv", "batches.csv", "bench.csv",
@@ -168,6 +186,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 			   &d) == 0) {
 			pull(farm, &r.stock, &a, &d);
 			show_mix(&r, &a, &d);
+			hang(&r, &a);
 		}
 	}
 	diag_print(&d, &out);
