@@ -13,6 +13,7 @@ int command_price(const struct request *req);
 int command_reach(const struct request *req);
 int command_mix(const struct request *req);
 int command_pull(const struct request *req);
+int command_took(const struct request *req);
 int command_dry(const struct request *req);
 int command_hang(const struct request *req);
 int command_book(const struct request *req);

@@ -22,8 +22,9 @@ enum {
 	PULL = 512,
 	DRY = 1024,
 	HANG = 2048,
+	TOOK = 4096,
 	/* commands that print tables; commands that read a farm */
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK,
 	FARMS = TABLES | BOOK,
 	ANY = START | FARMS | HELP
 };
@@ -71,6 +72,12 @@ static const struct command commands[] = {
 	  "finished ones, with the open orders still met. Oldest boxes first, then the shortest stems "
 	  "that fit. Exit status 1 when something is short.",
 	  command_pull, PULL, PIECES },
+	{ "took", "[FOLDER]", "what making really took: minutes and stems against the recipe",
+	  "From the `made` lines of the bench log, by part or piece and month: what took longer, what "
+	  "was paid more an hour, which stems went over, what the next run will take, and a recipe line "
+	  "where the log clearly says another time. With --of: stems crop by crop, and how the work gets "
+	  "quicker. Above 0 cost more than the recipe says, below 0 less.",
+	  command_took, TOOK, PARTS | PIECES },
 	{ "dry", "[FOLDER]", "which hanging batches are dry by their weighings, and when the others will be",
 	  "Dry is three weighings or more, the last two within 1% of the first weight, and next to no "
 	  "water left to go by the curve; then snap a stem before you box it. With --of a crop or "
@@ -92,6 +99,8 @@ static const struct command commands[] = {
 
 enum {
 	ON,
+	FROM,
+	PAID,
 	SUPPOSE,
 	OF,
 	BATCH,
@@ -120,10 +129,15 @@ enum {
 };
 static const struct option options[] = {
 	[ON] = { "--on", "DATE", "what is today, as YYYY-MM-DD", START | FARMS, false },
+	[FROM] = { "--from", "DATE", "leave out what was made before that day", TOOK, false },
+	[PAID] = { "--paid", "MONEY",
+		   "the wage really paid for an hour, where it was not the farm's; the employer's share "
+		   "comes on top",
+		   TOOK, false },
 	[SUPPOSE] = { "--suppose", "TEXT",
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
-		 STOCK | COST | PRICE | REACH | PULL | DRY | HANG, true },
+		 STOCK | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
 	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },
 	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing",
 		  REACH | PULL, false },
@@ -250,9 +264,9 @@ static const struct command *find_command(struct str word)
 	return NULL;
 }
 
-static int take_date(struct request *req, const char *value, struct buf *err)
+static int take_date(day *slot, const char *value, struct buf *err)
 {
-	if (date_parse(str_of(value), &req->on))
+	if (date_parse(str_of(value), slot))
 		return 0;
 	buf_text(err, "error: ");
 	quote(err, str_of(value));
@@ -260,7 +274,7 @@ static int take_date(struct request *req, const char *value, struct buf *err)
 	return EXIT_USAGE;
 }
 
-enum { COUNT_MOST = 1000000, HOURS_MOST = 100000 };
+enum { COUNT_MOST = 1000000, HOURS_MOST = 100000, PAID_MOST = 1000000 };
 
 static int take_count(int64_t *slot, const char *value, struct buf *err)
 {
@@ -335,7 +349,11 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 	const struct option *o = &options[option];
 	switch (option) {
 	case ON:
-		return take_date(req, value, err);
+		return take_date(&req->on, value, err);
+	case FROM:
+		return take_date(&req->from, value, err);
+	case PAID:
+		return take_number(&req->paid, value, "", PAID_MOST, err);
 	case FOR:
 		return take_count(&req->count, value, err);
 	case NODES:
@@ -470,7 +488,7 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 
 int request_parse(struct request *req, int argc, char **argv, struct buf *err)
 {
-	*req = (struct request){ .on = DAY_NONE, .hours = (double)NAN, .within = (double)NAN };
+	*req = (struct request){ .on = DAY_NONE, .from = DAY_NONE, .paid = (double)NAN, .hours = (double)NAN, .within = (double)NAN };
 	req->suppose = mem_alloc((size_t)argc + 1, sizeof *req->suppose);
 	req->of = mem_alloc((size_t)argc + 1, sizeof *req->of);
 	req->batches = mem_alloc((size_t)argc + 1, sizeof *req->batches);

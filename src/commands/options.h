@@ -28,7 +28,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	const struct command *command;
 	const char *folder;
 	const char *topic; /* help COMMAND */
-	day on;
+	day on, from;
 	const char **suppose, **of;
 	size_t nsuppose, nof;
 	const char **batches;
@@ -37,7 +37,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	int64_t count; /* --for; 0 when not given */
 	const char **without, **leave;
 	size_t nwithout, nleave;
-	double hours, within;   /* h, a fraction; NaN when not given */
+	double hours, within, paid; /* h, a fraction, money per h; NaN when not given */
 	int64_t nodes, seconds; /* 0 when not given */
 	bool own_labour, no_keep_value, stall_hours, to_the_end, worth;
 	bool csv, json, quiet, no_buying, with_past, figures, help, version;

@@ -244,7 +244,9 @@ struct forecast learning_next(const struct curve_fit *fit, const struct work_run
 	if (fit->runs == 0 || !(count > 0))
 		return f;
 	bool own = fit->clear && fit->curve.model == LEARN_UNIT;
-	if (!own && isnan(farm)) {
+	/* Its own runs, where there are enough, speak against the farm's rate. */
+	bool denied = fit->rate80.low > farm || fit->rate80.high < farm;
+	if (!own && (isnan(farm) || denied)) {
 		f.time = recipe * time / said;
 		f.i80 = times(about(fit->mean_y, spread_about(fit, 0) * sqrt(1 + 1 / k), k - 1), recipe);
 		return f;
@@ -386,17 +388,60 @@ static void pool_rates(struct skills *out)
 		out->farm_rate = exp2(b);
 }
 
-static void suggest(struct skill *s)
+/* The task that bears a difference: of those done for each, the longest. */
+static uint32_t bearer(const struct recipe *r)
+{
+	uint32_t best = NONE;
+	for (uint32_t i = 0; i < r->ntasks; i++) {
+		const struct task *t = &r->tasks[i], *b = best == NONE ? NULL : &r->tasks[best];
+		if (!b || (b->batch.given && !t->batch.given) ||
+		    (b->batch.given == t->batch.given && t->seconds.v > b->seconds.v))
+			best = i;
+	}
+	return best;
+}
+
+/* `more`: seconds of one making beyond the recipe's. */
+static void hint_task(struct skill *s, const struct recipe *r, double more)
+{
+	uint32_t i = bearer(r);
+	double share = i != NONE && r->tasks[i].batch.given ? r->tasks[i].batch.v : 1;
+	if (i == NONE || !(r->tasks[i].seconds.v + more * share > 0))
+		return;
+	double seconds = learning_round(r->tasks[i].seconds.v + more * share);
+	if (fabs(seconds - r->tasks[i].seconds.v) > 0.5)
+		s->hint = (struct task_hint){ i, seconds };
+}
+
+static void suggest(struct skill *s, const struct farm *farm)
 {
 	s->suggests = (double)NAN;
+	s->hint.task = NONE;
 	if (!s->off.clear || !(s->recipe_seconds > 0))
 		return;
 	/* Where work gets quicker, next season's recipe is what the next run will take. */
 	double ratio = s->next.from == LEARNED_OWN && s->next_recipe > 0 ? s->next.time / s->next_recipe
 	                                                                 : s->off.ratio;
 	double seconds = learning_round(s->recipe_seconds * ratio);
-	if (fabs(seconds - s->recipe_seconds) > 0.5)
-		s->suggests = seconds;
+	if (!(fabs(seconds - s->recipe_seconds) > 0.5))
+		return;
+	s->suggests = seconds;
+	struct recipe recipe = recipe_of(farm, s->item);
+	hint_task(s, &recipe, s->recipe_seconds * (ratio - 1) * recipe.makes);
+}
+
+/* The curves run over makings, relative to the recipe's time of one. */
+static void let_say(struct skill *s)
+{
+	const struct curve *curves[] = { &s->unit.curve, &s->average.curve };
+	double one = s->next_count > 0 ? s->next_recipe / s->next_count : (double)NAN;
+	for (size_t i = 0; i < 2; i++) {
+		const struct curve *c = curves[i];
+		s->says[c->model] = (struct curve_says){
+			one * curve_unit(c, 1), one * curve_unit(c, 2),
+			one * curve_between(c, s->units, s->next_count)
+		};
+	}
 }
 
 void skills_reckon(struct skills *out, const struct farm *farm, day on, struct arena *a)
@@ -422,6 +467,7 @@ void skills_reckon(struct skills *out, const struct farm *farm, day on, struct a
 		struct skill *s = &out->items[i];
 		s->next = learning_next(&s->unit, s->runs, s->nruns, out->farm_rate, s->next_count,
 		                        s->next_recipe);
-		suggest(s);
+		suggest(s, farm);
+		let_say(s);
 	}
 }

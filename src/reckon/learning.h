@@ -19,7 +19,8 @@
  *
  * A curve is believed from LEARN_RUNS runs on, and only if the 80% interval of its rate
  * lies below 100%.  Otherwise the rate common to all parts and pieces of the farm is
- * borrowed, under the same condition; otherwise there is none and the mean stands.
+ * borrowed, under the same condition and unless the 80% interval of its own rate (from
+ * LEARN_RUNS runs on) leaves it out; otherwise there is none and the mean stands.
  *
  * "The log is clearly off the recipe": at least LEARN_RUNS runs, the two-sided 80%
  * interval (Student's t) of the mean of log y excludes 0, and the mean is off by
@@ -79,6 +80,16 @@ struct forecast {
 struct forecast learning_next(const struct curve_fit *fit, const struct work_run *runs, size_t n,
                               double farm, double count, double recipe);
 
+/* A line of the recipe that would fit the log: the task that is done for each and takes
+ * most (else the one that takes most) bears the difference, the others stay. */
+struct task_hint {
+	uint32_t task;          /* of the recipe; NONE: leave it as it is */
+	double seconds;         /* instead of its own, rounded as people write them */
+};
+struct curve_says {             /* minutes by a fitted curve, believed or not; NaN: no fit */
+	double first, second;   /* the first one alone, the second one alone */
+	double next;            /* the next run */
+};
 struct stem_hint {              /* a crop that the log draws clearly more or less of */
 	uint32_t crop;
 	struct off off;         /* of stems drawn to stems by the recipe, bench loss included */
@@ -95,6 +106,8 @@ struct skill {                  /* a part or piece that was made and timed, or d
 	struct off off;         /* of minutes to recipe minutes */
 	double recipe_seconds;  /* of one base unit, set-ups shared: what `takes` come to */
 	double suggests;        /* seconds, rounded as people write them; NaN: leave as it is */
+	struct task_hint hint;
+	struct curve_says says[2]; /* by enum learning_model */
 	struct stem_hint *stems; /* only crops that are clearly off */
 	size_t nstems;
 };

@@ -5,11 +5,14 @@
 #define RECKON_RECKON_H
 
 #include "reckon/cost.h"
+#include "reckon/learning.h"
 #include "reckon/price.h"
 #include "reckon/reach.h"
 #include "reckon/remark.h"
 #include "reckon/stemcost.h"
 #include "reckon/stock.h"
+#include "reckon/variance.h"
+#include "reckon/weighed.h"
 
 struct reckoning {
 	const struct farm *farm;
@@ -20,6 +23,9 @@ struct reckoning {
 	struct costs costs;
 	struct prices prices;
 	struct reach reach;
+	struct variances took;  /* all of the bench log up to the day, at the farm's wage */
+	struct skills skills;
+	struct weighed weighed;
 	struct remarks remarks;
 };
 enum { /* what to reckon, as bits; stock always */

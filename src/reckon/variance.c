@@ -65,23 +65,23 @@ static double standard_price(const struct reading *r, uint32_t crop)
 	return r->stems ? r->stems->crops[crop].per_boxed : (double)NAN;
 }
 
-static struct crop_use *use_of(struct reading *r, struct making *m, uint32_t crop)
+static struct stem_use *use_of(struct reading *r, struct made *m, uint32_t crop)
 {
 	for (size_t i = 0; i < m->nuses; i++) {
 		if (m->uses[i].crop == crop)
 			return &m->uses[i];
 	}
-	struct crop_use *use = ARENA_PUSH(r->arena, m->uses, m->nuses, m->cap);
-	*use = (struct crop_use){ .crop = crop, .at = standard_price(r, crop) };
+	struct stem_use *use = ARENA_PUSH(r->arena, m->uses, m->nuses, m->cap);
+	*use = (struct stem_use){ .crop = crop, .at = standard_price(r, crop) };
 	return use;
 }
 
-static void add_stems(struct reading *r, struct making *m, const struct log_entry *e)
+static void add_stems(struct reading *r, struct made *m, const struct log_entry *e)
 {
 	for (uint32_t crop = 0; crop < r->farm->ncrops; crop++) {
 		if (!(r->drawn[crop] > 0))
 			continue;
-		struct crop_use *use = use_of(r, m, crop);
+		struct stem_use *use = use_of(r, m, crop);
 		use->drawn += r->drawn[crop];
 		use->recipe += r->recipe[crop];
 	}
@@ -89,13 +89,13 @@ static void add_stems(struct reading *r, struct making *m, const struct log_entr
 		const struct box *box = &r->farm->boxes[e->drawn[i].box];
 		if (box->item.kind != KIND_CROP || isnan(box->price) || !(e->drawn[i].stems > 0))
 			continue;
-		struct crop_use *use = use_of(r, m, box->item.index);
+		struct stem_use *use = use_of(r, m, box->item.index);
 		if (!isnan(use->at))
 			use->price += (box->price - use->at) * e->drawn[i].stems;
 	}
 }
 
-static void add_labour(struct reading *r, struct making *m, const struct log_entry *e)
+static void add_labour(struct reading *r, struct made *m, const struct log_entry *e)
 {
 	double recipe = bench_recipe_seconds(r->farm, e) / 60;
 	if (isnan(e->minutes) || !(recipe > 0))
@@ -108,21 +108,22 @@ static void add_labour(struct reading *r, struct making *m, const struct log_ent
 	m->efficiency += v.usage;
 }
 
-static void add_line(struct reading *r, struct making *m, const struct log_entry *e, bool told)
+static void add_line(struct reading *r, struct made *m, const struct log_entry *e, bool told)
 {
 	m->lines++;
+	m->unsaid += isnan(e->minutes) != 0;
 	m->count += e->count;
 	add_labour(r, m, e);
 	if (told)
 		add_stems(r, m, e);
 }
 
-static void split_usage(struct reading *r, struct making *m)
+static void split_usage(struct reading *r, struct made *m)
 {
 	struct mix_input *in = ARENA_ARRAY(r->arena, m->nuses, struct mix_input);
 	size_t n = 0, with_recipe = 0;
 	for (size_t i = 0; i < m->nuses; i++) {
-		struct crop_use *use = &m->uses[i];
+		struct stem_use *use = &m->uses[i];
 		m->price += use->price;
 		if (isnan(use->at))
 			continue;
@@ -168,16 +169,16 @@ static int by_item(const void *x, const void *y)
 static void read_lines(struct reading *r, const struct made_line *lines, size_t n)
 {
 	struct variances *out = r->out;
-	out->months = ARENA_ARRAY(r->arena, n, struct making);
-	out->items = ARENA_ARRAY(r->arena, n, struct making);
+	out->months = ARENA_ARRAY(r->arena, n, struct made);
+	out->items = ARENA_ARRAY(r->arena, n, struct made);
 	for (size_t i = 0; i < n; i++) {
 		const struct made_line *l = &lines[i];
 		bool same = i > 0 && same_item(l[-1].item, l->item);
 		if (!same)
-			out->items[out->nitems++] = (struct making){ .item = l->item };
+			out->items[out->nitems++] = (struct made){ .item = l->item };
 		if (!same || l[-1].year != l->year || l[-1].month != l->month)
 			out->months[out->nmonths++] =
-			    (struct making){ .item = l->item, .year = l->year, .month = l->month };
+			    (struct made){ .item = l->item, .year = l->year, .month = l->month };
 		bool told = bench_stems(r->farm, l->e, r->drawn, r->recipe);
 		out->left_out += !told;
 		add_line(r, &out->months[out->nmonths - 1], l->e, told);
@@ -200,11 +201,13 @@ void variances_reckon(struct variances *out, const struct farm *farm, day from, 
 		             .drawn = ARENA_ARRAY(a, farm->ncrops, double) };
 	size_t *order, n = bench_lines(&order, farm, on, NULL, a), made = 0;
 	struct made_line *lines = ARENA_ARRAY(a, n, struct made_line);
-	*out = (struct variances){ 0 };
+	*out = (struct variances){ .first = DAY_NONE };
 	for (size_t i = 0; i < n; i++) {
 		const struct log_entry *e = &farm->log[order[i]];
 		if (from != DAY_NONE && e->on < from)
 			continue;
+		if (out->first == DAY_NONE)
+			out->first = e->on;
 		if (!isnan(e->minutes))
 			out->hours += e->minutes / 60;
 		if (e->event != EVENT_MADE || isnan(e->count) ||

@@ -49,7 +49,7 @@ struct overhead_taken overhead_take(double money, double hours_meant, double hou
 
 /* ---- from the bench log ---- */
 
-struct crop_use {               /* stems of a crop in what was made */
+struct stem_use {               /* stems of a crop in what was made */
 	uint32_t crop;
 	double drawn;           /* stems, spoiled ones among them */
 	double recipe;          /* stems that the recipe says, normal bench loss included */
@@ -57,27 +57,29 @@ struct crop_use {               /* stems of a crop in what was made */
 	double price, usage;    /* variances; 0 when `at` is NaN */
 	double mix, yield;      /* 0 unless the making is `mixed` */
 };
-struct making {                 /* a part or piece in a month, or in all */
+struct made {                 /* a part or piece in a month, or in all */
 	struct item item;
 	int year, month;        /* 0: all of them */
 	size_t lines;           /* `made` lines with a count */
 	double count;
+	size_t unsaid;          /* lines without minutes */
 	size_t timed;           /* lines with minutes and a recipe time ... */
 	double minutes, recipe_minutes; /* ... and theirs */
 	double rate, efficiency; /* variances of labour */
-	struct crop_use *uses;  /* by crop, as first drawn */
+	struct stem_use *uses;  /* by crop, as first drawn */
 	size_t nuses, cap;
 	double price, usage;    /* of stems, all crops with a known price */
 	bool mixed;             /* two crops or more with a recipe and a price: */
 	double mix, yield;      /* usage = mix + yield */
 };
 struct variances {
-	struct making *months;  /* by item (pieces after parts, in order), then month */
+	struct made *months;  /* by item (pieces after parts, in order), then month */
 	size_t nmonths;
-	struct making *items;   /* all months together */
+	struct made *items;   /* all months together */
 	size_t nitems;
 	double hours;           /* in all lines with minutes, whatever happened */
 	struct overhead_taken overhead;
+	day first;              /* of the lines behind all this; DAY_NONE without any */
 	size_t left_out;        /* `made` lines whose stems cannot be told by crop */
 };
 /* What was made from `from` to `on`, both inclusive.  `paid` is the wage that was really

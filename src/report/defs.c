@@ -13,6 +13,8 @@ const struct table_def *report_def_at(size_t i)
 		&MIX_LACKS,      &MIX_WORTH,      &PULL_LINES,    &PULL_BOXES,   &PULL_SUPPLIES,
 		&PULL_ORDERS,    &PULL_MAKE,      &PULL_SHORTS,    &DRY_HANGING,  &DRY_BOXED,
 		&DRY_WEIGHINGS,  &HANG_WEEKS,     &HANG_CHART,    &HANG_PEAKS,   &HANG_LOTS,
+		&TOOK_PIECES,    &TOOK_MONTHS,    &TOOK_STEMS,     &TOOK_NEXT,    &TOOK_CURVES,
+		&TOOK_LINES,     &TOOK_OVERHEAD,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

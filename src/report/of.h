@@ -51,6 +51,13 @@ struct mix_view {
 };
 void of_mix(struct report *r, const struct view *v, const struct mix_view *m);
 
+struct took_view {
+	bool details; /* all tables: for machines, --table and --of */
+	day from;     /* DAY_NONE: from the first line */
+	double paid;  /* per h, burden included; NaN: the farm's wage */
+};
+void of_took(struct report *r, const struct view *v, const struct took_view *t);
+
 struct dry_view {
 	const struct weighed *weighed;
 	const uint32_t *batches; /* of --batch */
@@ -74,6 +81,8 @@ extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX
     MIX_STALLS, MIX_LIMITS, MIX_LEFT, MIX_SECOND, MIX_SHORTS, MIX_LACKS, MIX_WORTH;
 extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_MAKE,
     PULL_SHORTS;
+extern const struct table_def TOOK_PIECES, TOOK_MONTHS, TOOK_STEMS, TOOK_NEXT, TOOK_CURVES,
+    TOOK_LINES, TOOK_OVERHEAD;
 extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
 extern const struct table_def HANG_WEEKS, HANG_CHART, HANG_PEAKS, HANG_LOTS;
 

@@ -250,7 +250,7 @@ static void labour_of_a_run(void **state)
 	struct variances v = reckon_shop(&s, (double)NAN);
 	assert_int_equal(v.nitems, 1);
 	assert_int_equal(v.nmonths, 2);
-	const struct making *m = &v.months[0];
+	const struct made *m = &v.months[0];
 	assert_int_equal(m->year, 2026);
 	assert_int_equal(m->month, 7);
 	assert_int_equal(m->timed, 2);
@@ -258,6 +258,9 @@ static void labour_of_a_run(void **state)
 	assert_near(m->recipe_minutes, 250 + 94);
 	assert_near(m->efficiency, (370 - 344) / 60.0 * 15);
 	assert_near(m->rate, 0);
+	assert_int_equal(m->unsaid, 0);
+	assert_int_equal(v.months[1].unsaid, 1);
+	assert_int_equal(v.first, build_day("2026-07-10"));
 	assert_int_equal(v.months[1].timed, 0);
 	assert_int_equal(v.months[1].lines, 1);
 	assert_near(v.items[0].minutes, 370);
@@ -282,9 +285,9 @@ static void stems_of_a_run(void **state)
 	 * tufts on the spot, 40 / 0.8. */
 	add_made(&s, "2026-07-10", 4, NAN, 30, 24, 55);
 	struct variances v = reckon_shop(&s, (double)NAN);
-	const struct making *m = &v.months[0];
+	const struct made *m = &v.months[0];
 	assert_int_equal(m->nuses, 3);
-	const struct crop_use *statice = &m->uses[0], *grass = &m->uses[1], *sea = &m->uses[2];
+	const struct stem_use *statice = &m->uses[0], *grass = &m->uses[1], *sea = &m->uses[2];
 	/* 30/10 and 24/20 makings: 3 and 1.2 of 4.2 shares of 4. */
 	assert_near(statice->recipe, 4 * (3 / 4.2) * 10);
 	assert_near(sea->recipe, 4 * (1.2 / 4.2) * 20);
@@ -319,7 +322,7 @@ static void what_is_not_recorded_is_not_compared(void **state)
 	add_made(&s, "2026-07-13", NAN, 15, 10, 0, 0); /* no count: hours only */
 	struct variances v = reckon_shop(&s, (double)NAN);
 	assert_int_equal(v.nmonths, 1);
-	const struct making *m = &v.months[0];
+	const struct made *m = &v.months[0];
 	assert_int_equal(m->lines, 2);
 	assert_int_equal(m->nuses, 1);
 	assert_near(m->uses[0].recipe, 20);
