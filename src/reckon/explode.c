@@ -5,8 +5,16 @@
 struct working {
 	struct exploded *out;
 	const struct farm *farm;
+	const struct explode_ways *ways;
 	struct diag *diag;
 };
+
+static uint32_t way_of(const struct working *w, struct item maker, size_t need)
+{
+	if (!w->ways)
+		return 0;
+	return (maker.kind == KIND_PIECE ? w->ways->pieces : w->ways->parts)[maker.index][need];
+}
 
 static int too_large(struct working *w, const struct head *maker)
 {
@@ -14,7 +22,7 @@ static int too_large(struct working *w, const struct head *maker)
 	                  diag_quote(w->diag, maker->name));
 }
 
-/* Adds what `makings` of a maker need, by each need's first option. */
+/* Adds what `makings` of a maker need. */
 static int add_needs(struct working *w, struct item maker, const struct head *head,
                      const struct need *needs, size_t nneeds, struct rat makings)
 {
@@ -22,7 +30,8 @@ static int add_needs(struct working *w, struct item maker, const struct head *he
 		struct rat count, *sum;
 		if (needs[i].noptions == 0)
 			continue;
-		const struct need_option *o = &needs[i].options[0];
+		uint32_t way = way_of(w, maker, i);
+		const struct need_option *o = &needs[i].options[way];
 		if (!rat_mul(&count, makings, o->count))
 			return too_large(w, head);
 		if (o->item.kind == KIND_PART)
@@ -37,7 +46,7 @@ static int add_needs(struct working *w, struct item maker, const struct head *he
 			continue;
 		w->out->needs[w->out->nneeds++] = (struct exploded_need){ .maker = maker,
 			                                                  .need = (uint32_t)i,
-			                                                  .option = 0,
+			                                                  .option = way,
 			                                                  .makings = makings,
 			                                                  .count = count };
 	}
@@ -84,7 +93,14 @@ static void prepare(struct exploded *out, const struct farm *farm, struct arena 
 int explode(struct exploded *out, const struct farm *farm, const struct run *runs, size_t nruns,
             const struct rat *part_stock, struct arena *a, struct diag *diag)
 {
-	struct working w = { out, farm, diag };
+	return explode_by(out, farm, runs, nruns, part_stock, NULL, a, diag);
+}
+
+int explode_by(struct exploded *out, const struct farm *farm, const struct run *runs, size_t nruns,
+               const struct rat *part_stock, const struct explode_ways *ways, struct arena *a,
+               struct diag *diag)
+{
+	struct working w = { out, farm, ways, diag };
 	struct rat *counts = ARENA_ARRAY(a, farm->npieces, struct rat);
 	prepare(out, farm, a);
 	for (size_t i = 0; i < farm->npieces; i++)

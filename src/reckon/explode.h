@@ -34,8 +34,16 @@ struct exploded {
 	struct rat *supplies;        /* per supply, total */
 	struct rat *crops;           /* per crop, total stems in pieces (no allowance) */
 };
-/* Which option of each need is taken: the first written.  part_stock: base units
- * on hand per part, or NULL for none.  0; -1 on overflow (diag says for which piece). */
+/* Which option each need takes: per piece or part, per need. */
+struct explode_ways {
+	const uint32_t *const *pieces, *const *parts;
+};
+/* ways NULL: the first written.  part_stock: base units on hand per part, or NULL for
+ * none.  0; -1 on overflow (diag says for which piece). */
+int explode_by(struct exploded *out, const struct farm *farm, const struct run *runs, size_t nruns,
+               const struct rat *part_stock, const struct explode_ways *ways, struct arena *a,
+               struct diag *diag);
+/* By the ways written first. */
 int explode(struct exploded *out, const struct farm *farm, const struct run *runs, size_t nruns,
             const struct rat *part_stock, struct arena *a, struct diag *diag);
 

@@ -1,0 +1,47 @@
+/* plan.c - the steps of the plan in their order, and what is said about them. */
+#include "reckon/plan.h"
+
+#include <math.h>
+
+#include "reckon/plan_in.h"
+
+const char *plan_source_name(enum plan_source s)
+{
+	static const char *const names[] = { "not needed", "stock", "sown",
+					     "standing", "bought", "gathered" };
+	return names[s];
+}
+
+static bool possible(const struct plan *p, size_t ncrops)
+{
+	for (size_t i = 0; i < ncrops; i++) {
+		if (p->crops[i].lacking > PLAN_CRUMB || p->crops[i].short_stems > 0)
+			return false;
+	}
+	return true;
+}
+
+int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *stock,
+		const struct costs *costs, const struct prices *prices,
+		const struct plan_options *options, struct arena *a, struct remarks *r,
+		struct diag *diag)
+{
+	static const struct plan_options usual;
+	struct plan_work w = { .out = out, .farm = farm, .stock = stock, .costs = costs,
+			       .prices = prices, .options = options ? options : &usual,
+			       .a = a, .r = r, .diag = diag };
+	*out = (struct plan){ .on = stock->on };
+	w.season = season_frosts(&farm->business);
+	w.wage = burdened_wage(&farm->business);
+	out->last_frost = w.season.last_frost;
+	out->first_frost = w.season.first_frost;
+	out->metres_most = farm->business.beds.v;
+	plan_sources(&w);
+	if (plan_needs(&w) < 0)
+		return -1;
+	plan_stems(&w);
+	plan_beds(&w);
+	plan_moneys(&w);
+	out->possible = possible(out, farm->ncrops);
+	return 0;
+}

@@ -1,0 +1,77 @@
+/* plan_in.h - inside src/reckon only: what the files of plan.h hand on to one another. */
+#ifndef RECKON_PLAN_IN_H
+#define RECKON_PLAN_IN_H
+
+#include "reckon/explode.h"
+#include "reckon/plan.h"
+#include "reckon/plan_season.h"
+#include "reckon/plan_sure.h"
+
+#define PLAN_CRUMB 1e-9 /* stems: less is nothing */
+/* Of the risk that a pool may bear, what is left to seed that does not come up. */
+#define PLAN_TRAY_RISK 0.1
+
+struct plan_demand {            /* of a pool: usable stems on a day */
+	uint32_t line;
+	day by;
+	double chance;          /* asked of the pool; NaN: the plain number */
+	double stems;           /* to be grown */
+	double from, to;        /* mm; 0 */
+};
+struct plan_demands {
+	struct plan_demand *items;
+	size_t n, cap;
+};
+struct plan_source_of {         /* what is known of a crop before any number */
+	double unit_cost;       /* of growing one usable stem; NaN: not known */
+	struct plan_sowing *sowings;
+	double *stems;          /* per sowing, asked of it */
+	size_t nsowings;
+	struct sure_yield yield;
+	double live;            /* share */
+	struct sure_rate loss[STAGE_COUNT];
+	double storage_months;  /* loss[STAGE_STORAGE] is the loss over so many */
+	double storage;         /* per month */
+	bool trays;             /* seed may fail to come up, and certainty counts it */
+};
+struct plan_work {
+	struct plan *out;
+	const struct farm *farm;
+	const struct stock *stock;
+	const struct costs *costs;   /* may be NULL */
+	const struct prices *prices; /* may be NULL */
+	const struct plan_options *options;
+	struct arena *a;
+	struct remarks *r;
+	struct diag *diag;
+	struct season season;
+	double wage;
+	struct plan_source_of *crops; /* per farm->crops */
+	struct plan_demands *demands; /* per pool */
+	size_t ndemand_lists, cap_demand_lists, cap_pools, cap_uses;
+};
+
+/* plan_grow.c: sources, yields, rates, days. */
+void plan_sources(struct plan_work *w);
+/* plan_need.c: lines, ways, parts; uses and pools. */
+int plan_needs(struct plan_work *w);
+/* plan_shed.c: what the shed and the drying line give to uses. */
+struct plan_shed;
+struct plan_shed *plan_shed_open(struct plan_work *w);
+void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct need_option *o,
+                    day by);
+/* Share of recorded stems of the crop that are of a length; 1 without records. */
+double plan_fits(const struct plan_work *w, uint32_t crop, double from, double to);
+/* plan_stems.c: how many to cut, per pool. */
+void plan_stems(struct plan_work *w);
+/* plan_beds.c: plants, cells, trays, packets, metres, colours. */
+void plan_beds(struct plan_work *w);
+/* plan_money.c */
+double plan_unit_cost(const struct plan_work *w, uint32_t crop);
+void plan_moneys(struct plan_work *w);
+
+/* Colours of the pool, or all of the crop's; share of each.  0: any colour. */
+size_t plan_colour_shares(const struct plan_work *w, const struct plan_pool *p, uint32_t *colours,
+                          double *shares);
+
+#endif

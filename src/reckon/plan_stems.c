@@ -1,0 +1,446 @@
+/* plan_stems.c - stems to cut for each pool: every day, certainty and length that it owes
+ * asks for a number, and the largest one is planned. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "reckon/loss.h"
+#include "reckon/plan_in.h"
+
+struct asked {                  /* one demand on the number of stems */
+	double chance;          /* NaN: the plain number */
+	size_t date;            /* into pool_work.dates */
+	int64_t need;
+	double from, to, fits;
+	double got, plain_got;  /* chances */
+};
+struct pool_work {
+	struct plan_work *w;
+	struct plan_pool *pool;
+	const struct plan_source_of *src;
+	struct plan_demand *d;
+	size_t nd;
+	day *dates;             /* distinct, rising */
+	size_t ndates;
+	double *in_time, *kept; /* per date: share of the cut boxed; survival of these in the box */
+	struct sure **sure;     /* per date */
+	struct asked *asked;
+	size_t nasked, cap_asked;
+	double *shares;         /* per sowing of the crop */
+};
+
+static int by_day(const void *x, const void *y)
+{
+	const struct plan_demand *a = x, *b = y;
+	if (a->by != b->by)
+		return a->by < b->by ? -1 : 1;
+	return (a->line > b->line) - (a->line < b->line);
+}
+
+/* ---- which sowings ---- */
+
+static bool days_known(const struct plan_source_of *src)
+{
+	for (size_t i = 0; i < src->nsowings; i++) {
+		if (src->sowings[i].first_boxed != DAY_NONE)
+			return true;
+	}
+	return false;
+}
+
+static bool can_by(const struct plan_source_of *src, day by, bool past_too)
+{
+	for (size_t i = 0; i < src->nsowings; i++) {
+		if ((past_too || !src->sowings[i].past) && season_in_time(&src->sowings[i], by) > 0)
+			return true;
+	}
+	return false;
+}
+
+/* Takes out what no sowing can give in time, or no record is long enough for.  True when
+ * sowings whose day is over are needed. */
+static bool drop_lacking(struct pool_work *p)
+{
+	bool known = days_known(p->src), past = false;
+	size_t kept = 0;
+	for (size_t i = 0; i < p->nd; i++) {
+		struct plan_demand *d = &p->d[i];
+		bool late = known && !can_by(p->src, d->by, true);
+		if (late || !(plan_fits(p->w, p->pool->crop, d->from, d->to) > 0)) {
+			p->pool->lacking += d->stems;
+			p->w->out->lines[d->line].lacking += d->stems;
+			continue;
+		}
+		past = past || (known && !can_by(p->src, d->by, false));
+		p->d[kept++] = *d;
+	}
+	p->nd = kept;
+	return past;
+}
+
+static void set_dates(struct pool_work *p)
+{
+	struct arena *a = p->w->a;
+	p->dates = ARENA_ARRAY(a, p->nd + 1, day);
+	for (size_t i = 0; i < p->nd; i++) {
+		if (p->ndates == 0 || p->dates[p->ndates - 1] != p->d[i].by)
+			p->dates[p->ndates++] = p->d[i].by;
+	}
+	p->in_time = ARENA_ARRAY(a, p->ndates + 1, double);
+	p->kept = ARENA_ARRAY(a, p->ndates + 1, double);
+	p->sure = ARENA_ARRAY(a, p->ndates + 1, struct sure *);
+	p->shares = ARENA_ARRAY(a, p->src->nsowings + 1, double);
+}
+
+/* What is owed by a date, in stems as they are on that date. */
+static double *owed(const struct pool_work *p)
+{
+	double *sum = ARENA_ARRAY(p->w->a, p->ndates + 1, double);
+	for (size_t j = 0, i = 0; j < p->ndates; j++) {
+		if (j > 0)
+			sum[j] = sum[j - 1] * loss_storage(p->src->storage,
+							   date_months(p->dates[j - 1], p->dates[j]));
+		for (; i < p->nd && p->d[i].by == p->dates[j]; i++)
+			sum[j] += p->d[i].stems;
+	}
+	return sum;
+}
+
+/* One stem cut in sowing i gives so much on date j, before all other losses. */
+static double gives(const struct pool_work *p, size_t i, size_t j, bool past)
+{
+	const struct plan_sowing *s = &p->src->sowings[i];
+	double in_time = season_in_time(s, p->dates[j]);
+	if ((s->past && !past) || !(in_time > 0))
+		return 0;
+	return in_time * season_kept(s, p->src->storage, p->dates[j]);
+}
+
+/* Moves stems to the sowing that gives most by date j until what is owed is there. */
+static void meet_date(struct pool_work *p, size_t j, double owes, bool past)
+{
+	size_t n = p->src->nsowings, best = 0;
+	double have = 0;
+	for (size_t i = 0; i < n; i++) {
+		have += p->shares[i] * gives(p, i, j, past);
+		if (gives(p, i, j, past) > gives(p, best, j, past))
+			best = i;
+	}
+	double top = gives(p, best, j, past);
+	while (owes - have > 1e-9 * owes && top > 0) {
+		size_t worst = best;
+		for (size_t i = 0; i < n; i++) {
+			if (p->shares[i] > 0 && gives(p, i, j, past) < gives(p, worst, j, past))
+				worst = i;
+		}
+		double gain = top - gives(p, worst, j, past);
+		if (worst == best || gain < 1e-9 * top) {
+			p->shares[best] += (owes - have) / top;
+			return;
+		}
+		double move = fmin(p->shares[worst], (owes - have) / gain);
+		p->shares[worst] = move >= p->shares[worst] ? 0 : p->shares[worst] - move;
+		p->shares[best] += move;
+		have += move * gain;
+	}
+}
+
+/* Even shares of the sowings that are in time for the last date; then, date by date, as
+ * much more of the early ones as is owed. */
+static void share_sowings(struct pool_work *p, bool past)
+{
+	size_t n = p->src->nsowings, last = p->ndates - 1, some = 0;
+	double *sum = owed(p), all = 0;
+	for (size_t i = 0; i < n; i++) {
+		p->shares[i] = gives(p, i, last, past) > 0;
+		some += p->shares[i] > 0;
+		all += gives(p, i, last, past);
+	}
+	if (!some) { /* without days */
+		for (size_t i = 0; i < n; i++)
+			p->shares[i] = 1 / (double)n;
+		return;
+	}
+	for (size_t i = 0; i < n; i++)
+		p->shares[i] *= sum[last] / all;
+	for (size_t j = 0; j < p->ndates; j++)
+		meet_date(p, j, sum[j], past);
+	all = 0;
+	for (size_t i = 0; i < n; i++)
+		all += p->shares[i];
+	for (size_t i = 0; i < n; i++)
+		p->shares[i] /= all;
+}
+
+static void set_times(struct pool_work *p)
+{
+	bool known = days_known(p->src);
+	for (size_t j = 0; j < p->ndates; j++) {
+		double kept = 0;
+		p->in_time[j] = 0;
+		for (size_t i = 0; known && i < p->src->nsowings; i++) {
+			double t = p->shares[i] * season_in_time(&p->src->sowings[i], p->dates[j]);
+			p->in_time[j] += t;
+			if (t > 0)
+				kept += t * season_kept(&p->src->sowings[i], p->src->storage,
+							p->dates[j]);
+		}
+		p->kept[j] = known ? kept / p->in_time[j] : 1;
+		if (!known)
+			p->in_time[j] = 1;
+	}
+}
+
+/* ---- what is asked ---- */
+
+static void ask(struct pool_work *p, double chance, size_t date, double stems, double from, double to)
+{
+	if (!(stems > PLAN_CRUMB))
+		return;
+	*ARENA_PUSH(p->w->a, p->asked, p->nasked, p->cap_asked) =
+	    (struct asked){ chance, date, loss_cover(stems), from, to,
+			    plan_fits(p->w, p->pool->crop, from, to), 1, 1 };
+}
+
+static bool as_sure(double chance, double level)
+{
+	return isnan(level) || chance >= level;
+}
+
+/* By each date what is owed to all that ask for that certainty or more; of stems of a
+ * length (NULL: of all). */
+static void ask_level(struct pool_work *p, double level, const struct plan_demand *length)
+{
+	double sum = 0;
+	for (size_t j = 0, i = 0; j < p->ndates; j++) {
+		double more = 0;
+		if (j > 0)
+			sum *= loss_storage(p->src->storage,
+					    date_months(p->dates[j - 1], p->dates[j]));
+		for (; i < p->nd && p->d[i].by == p->dates[j]; i++) {
+			const struct plan_demand *d = &p->d[i];
+			bool within = !length || (d->from >= length->from &&
+						  (!(length->to > 0) ||
+						   (d->to > 0 && d->to <= length->to)));
+			if (within && as_sure(d->chance, level))
+				more += d->stems;
+		}
+		sum += more;
+		if (more > 0)
+			ask(p, level, j, sum, length ? length->from : 0, length ? length->to : 0);
+	}
+}
+
+static bool same_level(double a, double b)
+{
+	return (isnan(a) && isnan(b)) || a == b;
+}
+
+/* The first demand of its kind, so that each certainty and each length is taken once. */
+static bool first_level(const struct pool_work *p, size_t i)
+{
+	for (size_t k = 0; k < i; k++) {
+		if (same_level(p->d[k].chance, p->d[i].chance))
+			return false;
+	}
+	return true;
+}
+
+static bool first_length(const struct pool_work *p, size_t i)
+{
+	if (!(p->d[i].from > 0) && !(p->d[i].to > 0))
+		return false;
+	for (size_t k = 0; k < i; k++) {
+		if (p->d[k].from == p->d[i].from && p->d[k].to == p->d[i].to)
+			return false;
+	}
+	return true;
+}
+
+static void ask_all(struct pool_work *p)
+{
+	for (size_t i = 0; i < p->nd; i++) {
+		if (!first_level(p, i))
+			continue;
+		ask_level(p, p->d[i].chance, NULL);
+		for (size_t k = 0; k < p->nd; k++) {
+			if (first_length(p, k))
+				ask_level(p, p->d[i].chance, &p->d[k]);
+		}
+	}
+}
+
+/* ---- numbers ---- */
+
+static double months_of(const struct pool_work *p, size_t date)
+{
+	double s = p->src->storage;
+	if (!(s > 0) || !(p->kept[date] < 1))
+		return 0;
+	return log(p->kept[date]) / log1p(-s);
+}
+
+static double share_of(const struct pool_work *p, const struct asked *q)
+{
+	return p->in_time[q->date] * q->fits;
+}
+
+/* Number without any certainty: for the order of search, and how many plants there are. */
+static double about(const struct pool_work *p, const struct asked *q)
+{
+	const struct plan_source_of *s = p->src;
+	double kept = p->kept[q->date] * share_of(p, q);
+	for (int i = 0; i < STAGE_COUNT; i++)
+		kept *= i == STAGE_STORAGE ? 1 : 1 - s->loss[i].rate;
+	return (double)q->need / fmax(kept, 1e-9);
+}
+
+static void set_sure(struct pool_work *p, double stems)
+{
+	const struct plan_source_of *s = p->src;
+	struct arena *a = p->w->a;
+	struct sure base[4];
+	struct sure_yield one = { 1, 1, 1 };
+	bool grown = s->yield.usual > 0 && s->nsowings;
+	bool lives = grown && !p->w->options->rates_sure;
+	double plants = fmax(1, stems / fmax(s->yield.usual * s->live, 1e-9));
+	sure_start(&base[0], grown ? &s->yield : &one, lives ? s->live : 1, plants, a);
+	sure_stage(&base[1], &base[0], &s->loss[STAGE_FIELD], 1, a);
+	sure_stage(&base[2], &base[1], &s->loss[STAGE_DRYING], 1, a);
+	sure_stage(&base[3], &base[2], &s->loss[STAGE_BENCH], 1, a);
+	for (size_t j = 0; j < p->ndates; j++) {
+		p->sure[j] = ARENA_NEW(a, struct sure);
+		sure_stage(p->sure[j], &base[3], &s->loss[STAGE_STORAGE],
+			   months_of(p, j) / s->storage_months, a);
+	}
+}
+
+static int64_t number_for(const struct pool_work *p, const struct asked *q)
+{
+	if (isnan(q->chance))
+		return sure_plain(p->sure[q->date], share_of(p, q), q->need);
+	return sure_smallest(p->sure[q->date], share_of(p, q), q->need, q->chance);
+}
+
+/* Most likely the largest number first: then most others need one look. */
+static int largest_first(const void *x, const void *y)
+{
+	const struct asked *a = x, *b = y;
+	double left = a->got, right = b->got;
+	return (left < right) - (left > right);
+}
+
+static void decide(struct pool_work *p, const struct asked *q)
+{
+	struct plan_pool *pool = p->pool;
+	const struct plan_source_of *s = p->src;
+	pool->by = p->dates[q->date];
+	pool->chance_wanted = q->chance;
+	pool->need = q->need;
+	pool->in_time = p->in_time[q->date];
+	pool->from = q->from;
+	pool->to = q->to;
+	pool->fits = q->fits;
+	pool->months = months_of(p, q->date);
+	for (int i = 0; i < STAGE_COUNT; i++)
+		pool->kept[i] = i == STAGE_STORAGE ? p->kept[q->date] : 1 - s->loss[i].rate;
+}
+
+static void find_number(struct pool_work *p)
+{
+	struct plan_pool *pool = p->pool;
+	for (size_t i = 0; i < p->nasked; i++)
+		p->asked[i].got = about(p, &p->asked[i]) *
+				  (isnan(p->asked[i].chance) ? 1 : 1 + p->asked[i].chance);
+	qsort(p->asked, p->nasked, sizeof *p->asked, largest_first);
+	set_sure(p, about(p, &p->asked[0]));
+	for (size_t i = 0; i < p->nasked; i++) {
+		const struct asked *q = &p->asked[i];
+		const struct sure *s = p->sure[q->date];
+		int64_t plain = sure_plain(s, share_of(p, q), q->need);
+		if (plain > pool->plain)
+			pool->plain = plain;
+		if (i > 0 && pool->cut >= plain &&
+		    (isnan(q->chance) ||
+		     sure_chance(s, pool->cut, share_of(p, q), q->need) >= q->chance))
+			continue;
+		int64_t n = number_for(p, q);
+		if (n < 0) { /* some years bring nothing at all */
+			pool->out_of_reach = true;
+			n = plain;
+		}
+		if (i == 0 || n > pool->cut) {
+			pool->cut = n;
+			decide(p, q);
+		}
+	}
+}
+
+/* The chance that a line gets its stems from the pool: the least of what is owed to it and
+ * to those before it, by its day and later. */
+static void set_chances(struct pool_work *p)
+{
+	struct plan_pool *pool = p->pool;
+	for (size_t i = 0; i < p->nasked; i++) {
+		struct asked *q = &p->asked[i];
+		q->got = sure_chance(p->sure[q->date], pool->cut, share_of(p, q), q->need);
+		q->plain_got = sure_chance(p->sure[q->date], pool->plain, share_of(p, q), q->need);
+		pool->chance = fmin(pool->chance, q->got);
+		pool->plain_chance = fmin(pool->plain_chance, q->plain_got);
+	}
+	for (size_t i = 0; i < p->nd; i++) {
+		struct plan_line *l = &p->w->out->lines[p->d[i].line];
+		double got = 1, plain = 1;
+		if (i > 0 && p->d[i - 1].line == p->d[i].line)
+			continue;
+		for (size_t k = 0; k < p->nasked; k++) {
+			const struct asked *q = &p->asked[k];
+			if (!same_level(q->chance, p->d[i].chance) || p->dates[q->date] < p->d[i].by)
+				continue;
+			got = fmin(got, q->got);
+			plain = fmin(plain, q->plain_got);
+		}
+		l->chance *= got;
+		l->plain_chance *= plain;
+	}
+}
+
+static void share_stems(struct pool_work *p)
+{
+	for (size_t i = 0; i < p->src->nsowings; i++) {
+		if (!(p->shares[i] > 0))
+			continue;
+		p->src->sowings[i].planned = true;
+		p->src->stems[i] += p->shares[i] * (double)p->pool->cut;
+	}
+}
+
+static void one_pool(struct plan_work *w, size_t index)
+{
+	struct plan_pool *pool = &w->out->pools[index];
+	struct pool_work p = { .w = w, .pool = pool, .src = &w->crops[pool->crop],
+			       .d = w->demands[index].items, .nd = w->demands[index].n };
+	if (p.nd == 0)
+		return;
+	qsort(p.d, p.nd, sizeof *p.d, by_day);
+	bool past = drop_lacking(&p);
+	if (p.nd == 0)
+		return;
+	set_dates(&p);
+	if (p.src->nsowings)
+		share_sowings(&p, past);
+	set_times(&p);
+	ask_all(&p);
+	find_number(&p);
+	set_chances(&p);
+	share_stems(&p);
+}
+
+void plan_stems(struct plan_work *w)
+{
+	for (size_t i = 0; i < w->out->npools; i++)
+		one_pool(w, i);
+	for (size_t i = 0; i < w->out->nlines; i++) {
+		if (w->out->lines[i].lacking > 0)
+			w->out->lines[i].chance = w->out->lines[i].plain_chance = 0;
+	}
+}

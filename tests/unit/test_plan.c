@@ -1,0 +1,231 @@
+/* test_plan.c - from what is to be sold to stems, plants, cells and days. */
+#include "reckon/plan.h"
+
+#include <math.h>
+
+#include "help.h"
+#include "reckon/reckon.h"
+#include "stat/stat.h"
+
+struct planned_farm {
+	struct arena arena;
+	struct diag diag;
+	struct farm *farm;
+	struct reckoning now;
+	struct plan plan;
+	char *folder;
+};
+
+static day day_of(const char *iso)
+{
+	day d = DAY_NONE;
+	assert_true(date_parse(str_of(iso), &d));
+	return d;
+}
+
+static void assert_day(day got, const char *want)
+{
+	char text[11];
+	date_print(got, text);
+	assert_string_equal(text, want);
+}
+
+static void start(struct planned_farm *p, const char *text)
+{
+	p->folder = help_folder();
+	help_write(help_path(p->folder, "farm.txt"), text);
+}
+
+static void add_table(struct planned_farm *p, const char *name, const char *table)
+{
+	help_write(help_path(p->folder, name), table);
+}
+
+static void plan_now(struct planned_farm *p, const char *on, const struct plan_options *options)
+{
+	struct load_options load = { NULL, 0 };
+	arena_init(&p->arena);
+	diag_init(&p->diag, &p->arena);
+	assert_int_equal(farm_load(&p->farm, &p->arena, p->folder, &load, &p->diag), 0);
+	assert_int_equal(reckon(&p->now, p->farm, day_of(on), RECKON_PRICES, false, NULL, &p->arena,
+				&p->diag),
+			 0);
+	assert_int_equal(plan_reckon(&p->plan, p->farm, &p->now.stock, &p->now.costs, &p->now.prices,
+				     options, &p->arena, &p->now.remarks, &p->diag),
+			 0);
+}
+
+static void plan_text(struct planned_farm *p, const char *text, const char *on,
+		      const struct plan_options *options)
+{
+	start(p, text);
+	plan_now(p, on, options);
+}
+
+static void end(struct planned_farm *p)
+{
+	help_remove(p->folder);
+	arena_release(&p->arena);
+}
+
+/* ---- the chain ---- */
+
+#define ONE_CROP                                                                                   \
+	"farm F\n  frost last 2027-04-24\n"                                                        \
+	"crop C\n  loses 10% drying\n"                                                             \
+	"  sows 7 weeks before last frost, germinates 100%, 128 cells per tray, 5 per 250 seeds\n" \
+	"  plants 1 week after last frost, 25 cm apart, 4 rows, 100% live\n"                       \
+	"  cuts from 10 weeks after planting, over 9 weeks, 1 stem per plant\n"                    \
+	"piece P\n  needs 1 stem C\n"
+
+/* R 4.2.2, qnbinom(c, 50, .9) + 50: 59, 60 and 62 for 90%, 95% and 99%; 1/p rounded up is 56. */
+static void certain_rates_give_the_published_numbers(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *sure;
+		int64_t n;
+		double chance;
+	} rows[] = { { "90%", 59, .9334105544 }, { "95%", 60, .9657908769 }, { "99%", 62, .9924310513 } };
+	struct plan_options certain = { .rates_sure = true };
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct planned_farm p;
+		char text[1000];
+		snprintf(text, sizeof text, "%starget P\n  sell 50 by 2027-12-01, %s sure\n", ONE_CROP,
+			 rows[i].sure);
+		plan_text(&p, text, "2026-11-25", &certain);
+		const struct plan_crop *c = &p.plan.crops[0];
+		assert_int_equal(c->cut, rows[i].n);
+		assert_int_equal(c->plain, 56);
+		assert_near_by(p.plan.lines[0].chance, rows[i].chance, 0, 1e-9);
+		assert_near_by(p.plan.chance, rows[i].chance, 0, 1e-9);
+		/* One stem a plant, all live, all come up. */
+		assert_int_equal(c->plants_out, rows[i].n);
+		assert_int_equal(c->cells, rows[i].n);
+		assert_int_equal(c->trays, 1);
+		assert_int_equal(c->packets, 1);
+		assert_near(c->metres, 250 * ceil((double)rows[i].n / 4));
+		end(&p);
+	}
+}
+
+static void a_whole_chain(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_text(&p,
+		  "farm F\n  frost last 2027-04-24, first 2027-10-18\n"
+		  "crop C\n  loses 8% field, 10% drying, 1% storage per month, 4% bench\n"
+		  "  hangs 10 stem per bundle, 14 days\n"
+		  "  sows 7 weeks before last frost, germinates 78%, 128 cells per tray, 4.95 per 250 seeds\n"
+		  "  plants 1 week after last frost, 25 cm apart, 4 rows, bed 1.2 m wide, 92% live\n"
+		  "  cuts from 10 weeks after planting, over 9 weeks, 14 stem per plant\n"
+		  "piece P\n  needs 24 stem C\ntarget P\n  sell 40 by 2027-11-20\n",
+		  "2026-11-25", NULL);
+	const struct plan_crop *c = &p.plan.crops[0];
+	const struct plan_sowing *s = &c->sowings[0];
+	/* By hand: boxed on 63 days from 24 July to 24 September, used on 20 November. */
+	double kept = 0;
+	for (day d = day_of("2027-07-24"); d <= day_of("2027-09-24"); d++)
+		kept += pow(.99, (day_of("2027-11-20") - d) / (365.25 / 12)) / 63;
+	int64_t cut = (int64_t)ceil(960 / (.92 * .9 * kept * .96));
+	assert_int_equal(c->cut, cut);
+	assert_int_equal(c->plain, cut);
+	assert_int_equal(s->plants_out, (int64_t)ceil((double)cut / 14 / .92));
+	assert_int_equal(s->cells, (int64_t)ceil((double)s->plants_out / .78));
+	assert_int_equal(s->trays, 1);
+	assert_near(s->metres, ceil((double)s->plants_out / 4) * 250);
+	assert_day(s->sow, "2027-03-06");
+	assert_day(s->plant, "2027-05-01");
+	assert_day(s->first_cut, "2027-07-10");
+	assert_day(s->last_cut, "2027-09-10");
+	assert_day(s->last_boxed, "2027-09-24");
+	double sum = 0;
+	for (size_t i = 0; i < c->nweeks; i++) {
+		assert_int_equal(date_week(c->weeks[i].monday).weekday, 1);
+		sum += c->weeks[i].stems;
+	}
+	assert_near(sum, (double)cut);
+	end(&p);
+}
+
+/* "80% sure" of the whole: k crops get 1 - (1-c)/k each. */
+static void the_target_as_a_whole_is_sure(void **state)
+{
+	(void)state;
+	struct plan_options certain = { .rates_sure = true };
+	struct planned_farm p;
+	plan_text(&p,
+		  "crop A\n  loses 20% drying\n  plants on 2027-05-01\n  cuts on 2027-08-01, 1 stem per plant\n"
+		  "crop B\n  loses 30% drying\n  plants on 2027-05-01\n  cuts on 2027-08-01, 1 stem per plant\n"
+		  "crop D\n  loses 10% bench\n  plants on 2027-05-01\n  cuts on 2027-08-01, 1 stem per plant\n"
+		  "piece P\n  needs 1 stem A\n  needs 2 stem B\n  needs 3 stem D\n"
+		  "target P\n  sell 30 by 2027-12-01, 80% sure\n",
+		  "2026-11-25", &certain);
+	static const double kept[] = { .8, .7, .9 };
+	double joint = 1;
+	assert_int_equal(p.plan.lines[0].pools, 3);
+	for (size_t i = 0; i < 3; i++) {
+		double each = 1 - .2 / 3, need = 30.0 * (double)(i + 1);
+		assert_near(p.plan.pools[i].chance_wanted, each);
+		assert_int_equal(p.plan.pools[i].cut, (int64_t)stat_how_many(need, kept[i], each));
+		joint *= p.plan.pools[i].chance;
+	}
+	assert_near(p.plan.lines[0].chance, joint);
+	assert_true(joint >= .8);
+	end(&p);
+}
+
+/* ---- parts and stock ---- */
+
+/* J. Heizer, B. Render, C. Munson, Operations Management, 12th ed., ch. 14, problem 14.3 (see
+ * test_explode.c): the bracket's castings and shafts as crops; 50 brackets, 25 bases and 100
+ * clamps on hand: 125 castings, not the 150 of stock taken from the gross at the end. */
+#define BRACKET                                                                                  \
+	"crop Casting\ncrop Shaft\ncrop Spring\ncrop Bearing\n"                                  \
+	"part Handle\n  needs 1 stem Casting\n"                                                  \
+	"part Clamp\n  needs 1 Handle\n"                                                         \
+	"part Housing\n  needs 2 stem Bearing\n  needs 1 stem Shaft\n"                           \
+	"part Base\n  needs 1 Clamp\n  needs 2 Housing\n"                                        \
+	"piece Bracket\n  needs 1 Base\n  needs 2 stem Spring\n  needs 4 Clamp\n"                \
+	"target Bracket\n  sell 50 by 2027-12-01\n"
+
+static void gross_through_parts(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_text(&p, BRACKET, "2026-11-25", NULL);
+	assert_int_equal(p.plan.crops[0].cut, 250);
+	assert_int_equal(p.plan.crops[1].cut, 100);
+	assert_int_equal(p.plan.crops[2].cut, 100);
+	assert_int_equal(p.plan.crops[3].cut, 200);
+	end(&p);
+}
+
+static void parts_on_hand_save_what_is_below(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	start(&p, BRACKET);
+	add_table(&p, "stock.csv",
+		  "box,what,count,unit,boxed,counted\n"
+		  "1,Base,25,each,,2026-11-20\n2,Clamp,100,each,,2026-11-20\n");
+	plan_now(&p, "2026-11-25", NULL);
+	assert_int_equal(p.plan.crops[0].cut, 125);
+	assert_int_equal(p.plan.crops[1].cut, 50);
+	assert_int_equal(p.plan.crops[2].cut, 100);
+	assert_int_equal(p.plan.crops[3].cut, 100);
+	end(&p);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(certain_rates_give_the_published_numbers),
+		cmocka_unit_test(a_whole_chain),
+		cmocka_unit_test(the_target_as_a_whole_is_sure),
+		cmocka_unit_test(gross_through_parts),
+		cmocka_unit_test(parts_on_hand_save_what_is_below),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
