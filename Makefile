@@ -2,7 +2,7 @@
 #
 #   make demo          install what is missing, build, run the main job on recipes-demo/
 #   make check         the tests (light: cmocka and a few small packages)
-#   make check-book    the heavy tests: spreadsheet engines recalculate the workbook
+#   make check-book    the heavy tests: spreadsheet engines, a browser
 #   make               build build/release/thrave
 #
 # Knobs: CC, CFLAGS, CPPFLAGS, LDFLAGS are yours and come last.
@@ -82,7 +82,8 @@ $(B)/bench/coverage: $(B)/tests/bench/coverage.o $(HELP:%.c=$(B)/%.o) $(A)
 PKG_BUILD = gcc libc6-dev pkg-config libcsv-dev libxlsxwriter-dev libglpk-dev r-mathlib \
             libutf8proc-dev libjansson-dev zlib1g-dev
 PKG_CHECK = $(PKG_BUILD) libcmocka-dev python3
-PKG_BOOK  = $(PKG_CHECK) gnumeric libreoffice-calc-nogui python3-openpyxl
+PKG_BOOK  = $(PKG_CHECK) gnumeric libreoffice-calc-nogui python3-openpyxl chromium \
+            $(shell command -v npm >/dev/null 2>&1 || echo nodejs npm)
 PKG_CI    = $(PKG_BOOK) clang libclang-rt-14-dev git
 
 define install
@@ -121,10 +122,11 @@ check-cli:
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
 	@sh tests/cli/run $(B)
 
-# Spreadsheet engines recalculate the workbook.
+# Spreadsheet engines recalculate the workbook, a browser shows the page.
 check-book: install-book
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
 	@sh tests/book/run $(BIN)
+	@sh tests/page/book $(BIN)
 
 # ---- fuzzing ---------------------------------------------------------------
 # Each tests/fuzz/fuzz_X.c is a libFuzzer target; `make replay` runs its corpus with

@@ -23,9 +23,10 @@ enum {
 	DRY = 1024,
 	HANG = 2048,
 	TOOK = 4096,
+	PAGE = 8192,
 	/* commands that print tables; commands that read a farm */
 	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK,
-	FARMS = TABLES | BOOK,
+	FARMS = TABLES | BOOK | PAGE,
 	ANY = START | FARMS | HELP
 };
 
@@ -94,6 +95,11 @@ static const struct command commands[] = {
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
 	  "must end in .xlsx.",
 	  command_book, BOOK, 0 },
+	{ "page", "[FOLDER]", "write one page (.html) to read on a phone or print",
+	  "Written to thrave.html in the current folder unless --output names another file. It "
+	  "needs nothing else: no network, no scripts. Printed, it becomes cost cards, a price list "
+	  "and a pull list with boxes to tick.",
+	  command_page, PAGE, 0 },
 	{ "help", "[COMMAND]", "this help, or that of a command", "", command_help, HELP, 0 },
 };
 
@@ -165,7 +171,7 @@ static const struct option options[] = {
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
 		      MIX, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
-			STOCK | REACH | MIX | PULL | BOOK, false },
+			STOCK | REACH | MIX | PULL | BOOK | PAGE, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
 	[TABLE] = { "--table", "NAME", "only this table", TABLES, false },
 	[CSV] = { "--csv", NULL, "one table as CSV: the main one, or that of --table", TABLES,

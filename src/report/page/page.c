@@ -1,0 +1,521 @@
+/* page.c - what stands on the page: its sections, from the commands' own tables. */
+#include "report/page/page.h"
+
+#include <math.h>
+
+#include "reckon/caution.h"
+#include "report/page/frame.h"
+#include "report/page/html.h"
+#include "report/page/svg.h"
+
+enum { LINE_MOST = 4096 };
+
+struct writer {
+	const struct page_view *v;
+	const struct farm *farm;
+	struct arena *a;
+	struct buf *out;
+	struct remarks remarks; /* of all sections, each once */
+};
+
+/* ---- reports ---- */
+
+static void begin(struct writer *w, struct report *r, const char *command)
+{
+	report_init(r, w->a, command, w->farm, w->v->view->now->on);
+}
+
+/* What --suppose laid over the farm: the figures below are not today's. */
+static void changes(struct writer *w)
+{
+	const struct report *r = w->v->report;
+	for (size_t i = 0; i < r->nchanges; i++) {
+		const struct report_change *c = &r->changes[i];
+		struct buf b;
+		buf_init(&b, LINE_MOST);
+		buf_text(&b, "Supposed ");
+		buf_str(&b, c->path);
+		buf_text(&b, ": ");
+		report_number(&b, c->supposed, c->digits);
+		buf_printf(&b, " %s, today ", c->unit);
+		if (c->today == c->today)
+			report_number(&b, c->today, c->digits);
+		else
+			buf_text(&b, "not given");
+		html_line(w->out, "p", "class=\"supposed\"", buf_slice(&b));
+		buf_release(&b);
+	}
+}
+
+static void keep_remarks(struct writer *w, const struct report *r)
+{
+	for (size_t i = 0; i < r->nremarks; i++) {
+		if (r->remarks[i].kind == REMARK_CAUTION)
+			remark_caution(&w->remarks, r->remarks[i].text, r->remarks[i].source);
+		else
+			remark(&w->remarks, r->remarks[i].kind, "%s", r->remarks[i].text);
+	}
+}
+
+static void sentences(struct writer *w, const struct report *r)
+{
+	for (size_t i = 0; i < r->nsentences; i++)
+		html_line(w->out, "p", "", str_of(r->sentences[i]));
+}
+
+static void verdicts(struct writer *w, const struct report *r)
+{
+	for (size_t i = 0; i < r->nverdicts; i++)
+		html_line(w->out, "p", "", str_of(r->verdicts[i]));
+}
+
+/* Tables of that definition; all for NULL. */
+static void tables(struct writer *w, const struct report *r, const struct table_def *def)
+{
+	for (size_t i = 0; i < r->ntables; i++) {
+		if (!def || r->tables[i]->def == def)
+			html_table(w->out, r->tables[i]);
+	}
+}
+
+static void whole(struct writer *w, struct report *r)
+{
+	report_finish(r);
+	keep_remarks(w, r);
+	sentences(w, r);
+	tables(w, r, NULL);
+	verdicts(w, r);
+}
+
+static struct str piece_name(const struct writer *w, size_t i)
+{
+	return w->farm->pieces[i].head.name;
+}
+
+static void finder(struct writer *w, const char *id, const char *label)
+{
+	buf_printf(w->out,
+		   "<div class=\"find\" hidden><label for=\"find-%s\">%s</label><input "
+		   "id=\"find-%s\" type=\"search\" autocomplete=\"off\"> <output "
+		   "for=\"find-%s\"></output></div>\n",
+		   id, label, id, id);
+}
+
+/* ---- summary ---- */
+
+static void fact(struct writer *w, const char *what, struct str figure, struct str more)
+{
+	buf_text(w->out, "<div>");
+	html_line(w->out, "dt", "", str_of(what));
+	buf_text(w->out, "<dd>");
+	html_text(w->out, figure);
+	if (more.n)
+		html_line(w->out, "small", "", more);
+	buf_text(w->out, "</dd></div>\n");
+}
+
+static struct str money(struct writer *w, double v)
+{
+	const struct business *b = &w->farm->business;
+	return report_printf(w->a, "%.*f %.*s", b->digits, v, STR_ARG(b->currency));
+}
+
+static struct str line_name(struct writer *w, const struct price_line *line)
+{
+	return report_printf(w->a, "%.*s, %.*s", STR_ARG(piece_name(w, line->piece)),
+			     STR_ARG(w->farm->outlets[line->outlet].head.name));
+}
+
+/* The best hour, and prices that leave less than nothing. */
+static void price_facts(struct writer *w)
+{
+	const struct prices *p = &w->v->view->now->prices;
+	const struct price_line *best = NULL;
+	struct said losing = { 0 };
+	for (size_t i = 0; i < p->n; i++) {
+		const struct price_line *line = &p->lines[i];
+		if (!line->asked)
+			continue;
+		if (line->at.profit < 0)
+			said_add(&losing, w->a, line_name(w, line));
+		if (isfinite(line->at.per_hour) &&
+		    (!best || line->at.per_hour > best->at.per_hour))
+			best = line;
+	}
+	if (best)
+		fact(w, "Best hour at the bench", money(w, best->at.per_hour), line_name(w, best));
+	fact(w, "Prices that lose money", report_printf(w->a, "%zu", losing.n),
+	     losing.n ? str_of(said_text(&losing)) : STR("none of those asked today"));
+}
+
+static void stop_fact(struct writer *w)
+{
+	const struct reach *reach = &w->v->view->now->reach;
+	uint32_t *times = ARENA_ARRAY(w->a, w->farm->ncrops + 1, uint32_t);
+	size_t most = w->farm->ncrops;
+	for (size_t i = 0; i < w->farm->npieces; i++) {
+		for (size_t k = 0; k < reach->pieces[i].nstops; k++) {
+			struct item item = reach->pieces[i].stops[k];
+			if (item.kind == KIND_CROP)
+				times[item.index]++;
+		}
+	}
+	for (size_t i = 0; i < w->farm->ncrops; i++) {
+		if (times[i] && (most == w->farm->ncrops || times[i] > times[most]))
+			most = i;
+	}
+	if (most < w->farm->ncrops)
+		fact(w, "Runs out first, most often", w->farm->crops[most].head.name,
+		     report_printf(w->a, "stops %u of %zu pieces", times[most], w->farm->npieces));
+}
+
+static void mix_fact(struct writer *w)
+{
+	const struct mix *m = w->v->mix ? w->v->mix->now : NULL;
+	if (!m || m->state == MIX_NOTHING)
+		return;
+	int64_t pieces = 0;
+	for (size_t i = 0; i < m->nlines; i++)
+		pieces += m->lines[i].count;
+	fact(w, "The best mix earns", money(w, m->value),
+	     report_printf(w->a, "%lld pieces besides orders, %.1f h at the bench", (long long)pieces,
+			   m->hours));
+}
+
+static void stock_fact(struct writer *w)
+{
+	const struct stock *s = &w->v->view->now->stock;
+	double stems = 0;
+	size_t crops = 0;
+	for (size_t i = 0; i < w->farm->ncrops; i++) {
+		stems += s->crop_worth[i];
+		crops += s->crop_worth[i] > 0;
+	}
+	fact(w, "Usable stems in the shed", report_printf(w->a, "%.0f", stems),
+	     report_printf(w->a, "of %zu crops; %zu open orders", crops, s->open_orders));
+}
+
+static void summary(struct writer *w)
+{
+	changes(w);
+	buf_text(w->out, "<dl class=\"facts\">\n");
+	mix_fact(w);
+	price_facts(w);
+	stop_fact(w);
+	stock_fact(w);
+	buf_text(w->out, "</dl>\n");
+}
+
+/* ---- prices and cost ---- */
+
+static const char *currency(struct writer *w)
+{
+	struct str c = w->farm->business.currency;
+	return c.n ? arena_copy(w->a, c.p, c.n) : "money";
+}
+
+static void chart_costs(struct writer *w)
+{
+	const struct farm *f = w->farm;
+	struct svg_bars c = { .id = "chart-costs",
+			      .title = "What one of each piece costs to make",
+			      .unit = currency(w),
+			      .decimals = f->business.digits,
+			      .stacked = true,
+			      .series = { "stems", "supplies", "labour", "overhead" },
+			      .nseries = 4,
+			      .n = f->npieces };
+	c.bars = ARENA_ARRAY(w->a, f->npieces + 1, struct svg_bar);
+	for (size_t i = 0; i < f->npieces; i++) {
+		const struct make_cost *m = &w->v->view->now->costs.pieces[i];
+		c.bars[i] = (struct svg_bar){ piece_name(w, i),
+					      { m->stems, m->supplies, m->labour, m->overhead } };
+	}
+	svg_bars(w->out, &c);
+}
+
+static void chart_prices(struct writer *w)
+{
+	const struct farm *f = w->farm;
+	const struct prices *p = &w->v->view->now->prices;
+	struct svg_bars c = { .id = "chart-prices",
+			      .title = "Price before tax against the cost of making",
+			      .unit = currency(w),
+			      .decimals = f->business.digits,
+			      .series = { "cost of one", "lowest price", "highest price" },
+			      .nseries = 3,
+			      .n = f->npieces };
+	c.bars = ARENA_ARRAY(w->a, f->npieces + 1, struct svg_bar);
+	for (size_t i = 0; i < f->npieces; i++)
+		c.bars[i] = (struct svg_bar){
+			piece_name(w, i), { w->v->view->now->costs.pieces[i].total, NAN, NAN }
+		};
+	for (size_t i = 0; i < p->n; i++) {
+		double *v = c.bars[p->lines[i].piece].v, net = p->lines[i].at.net;
+		v[1] = net < v[1] || isnan(v[1]) ? net : v[1];
+		v[2] = net > v[2] || isnan(v[2]) ? net : v[2];
+	}
+	svg_bars(w->out, &c);
+}
+
+static void price_list(struct writer *w)
+{
+	struct report r;
+	begin(w, &r, "price");
+	of_price(&r, w->v->view);
+	chart_prices(w);
+	finder(w, "prices", "Find a piece or an outlet");
+	whole(w, &r);
+}
+
+static void card(struct writer *w, size_t piece)
+{
+	struct report cost, price;
+	struct item item = { KIND_PIECE, (uint32_t)piece };
+	struct view one = *w->v->view;
+	one.choice = (struct choice){ .items = &item, .nitems = 1 };
+	begin(w, &cost, "cost");
+	begin(w, &price, "price");
+	of_cost(&cost, &one);
+	of_price(&price, &one);
+	report_finish(&cost);
+	report_finish(&price);
+	keep_remarks(w, &cost);
+	keep_remarks(w, &price);
+	buf_text(w->out, "<article class=\"card\">\n");
+	html_line(w->out, "h3", "", piece_name(w, piece));
+	tables(w, &cost, &COST_NEEDS);
+	tables(w, &price, &PRICE_BUILDUP);
+	buf_text(w->out, "</article>\n");
+}
+
+static void cards(struct writer *w)
+{
+	chart_costs(w);
+	finder(w, "cards", "Find a piece or what goes in it");
+	buf_text(w->out, "<div class=\"cards\">\n");
+	for (size_t i = 0; i < w->farm->npieces; i++)
+		card(w, i);
+	buf_text(w->out, "</div>\n");
+}
+
+static void stem_costs(struct writer *w)
+{
+	struct report r;
+	struct view all = *w->v->view;
+	begin(w, &r, "cost");
+	of_cost(&r, &all);
+	report_finish(&r);
+	keep_remarks(w, &r);
+	sentences(w, &r);
+	tables(w, &r, &COST_STEMS);
+	tables(w, &r, &COST_PARTS);
+}
+
+/* ---- shed, reach, mix, pull ---- */
+
+static void shed(struct writer *w)
+{
+	struct report r;
+	begin(w, &r, "stock");
+	of_stock(&r, w->v->view);
+	finder(w, "shed", "Find a crop, a box or a place");
+	whole(w, &r);
+}
+
+static void reaches(struct writer *w)
+{
+	struct report r;
+	begin(w, &r, "reach");
+	of_reach(&r, w->v->view);
+	whole(w, &r);
+}
+
+/* Finished ones from the shelf among them. */
+static void chart_made(struct writer *w, const struct mix *m)
+{
+	struct svg_bars c = { .id = "chart-made",
+			      .title = "Pieces for the outlets in the best mix",
+			      .unit = "pieces",
+			      .series = { "pieces" },
+			      .nseries = 1,
+			      .n = m->nlines };
+	c.bars = ARENA_ARRAY(w->a, m->nlines + 1, struct svg_bar);
+	for (size_t i = 0; i < m->nlines; i++)
+		c.bars[i] = (struct svg_bar){
+			report_printf(w->a, "%.*s, %.*s", STR_ARG(piece_name(w, m->lines[i].piece)),
+				      STR_ARG(w->farm->outlets[m->lines[i].outlet].head.name)),
+			{ (double)m->lines[i].count }
+		};
+	svg_bars(w->out, &c);
+}
+
+static void chart_left(struct writer *w, const struct mix *m)
+{
+	struct svg_bars c = { .id = "chart-left",
+			      .title = "Stems in the best mix, and what is left",
+			      .unit = "stems",
+			      .stacked = true,
+			      .series = { "used", "left" },
+			      .nseries = 2,
+			      .n = m->nleft };
+	c.bars = ARENA_ARRAY(w->a, m->nleft + 1, struct svg_bar);
+	for (size_t i = 0; i < m->nleft; i++)
+		c.bars[i] = (struct svg_bar){ w->farm->crops[m->left[i].crop].head.name,
+					      { (double)m->left[i].used, (double)m->left[i].left } };
+	svg_bars(w->out, &c);
+}
+
+static void mixes(struct writer *w)
+{
+	struct report r;
+	begin(w, &r, "mix");
+	of_mix(&r, w->v->view, w->v->mix);
+	chart_made(w, w->v->mix->now);
+	whole(w, &r);
+	chart_left(w, w->v->mix->now);
+}
+
+static void pulls(struct writer *w)
+{
+	struct report r;
+	begin(w, &r, "pull");
+	of_pull(&r, w->v->view, w->v->pull);
+	whole(w, &r);
+}
+
+/* ---- what was assumed, and what can hurt ---- */
+
+static void notes(struct writer *w, enum remark_kind kind)
+{
+	buf_text(w->out, "<ul class=\"notes\">\n");
+	for (size_t i = 0; i < w->remarks.n; i++) {
+		const struct remark *m = &w->remarks.items[i];
+		if (m->kind != kind)
+			continue;
+		buf_text(w->out, "<li>");
+		html_text(w->out, str_of(m->text));
+		if (m->source)
+			html_line(w->out, "small", "", str_of(m->source));
+		buf_text(w->out, "</li>\n");
+	}
+	buf_text(w->out, "</ul>\n");
+}
+
+static bool has_notes(const struct writer *w, enum remark_kind kind)
+{
+	for (size_t i = 0; i < w->remarks.n; i++) {
+		if (w->remarks.items[i].kind == kind)
+			return true;
+	}
+	return false;
+}
+
+static void assumed(struct writer *w)
+{
+	if (has_notes(w, REMARK_DOUBT)) {
+		html_line(w->out, "h3", "", STR("In doubt"));
+		notes(w, REMARK_DOUBT);
+	}
+	if (has_notes(w, REMARK_ASSUMED)) {
+		html_line(w->out, "h3", "", STR("Assumed"));
+		notes(w, REMARK_ASSUMED);
+	}
+	html_line(w->out, "p", "", STR(ROUNDING_RULE));
+}
+
+static void cautions(struct writer *w)
+{
+	const struct caution *c;
+	for (size_t i = 0; (c = caution_at(i)) != NULL; i++) {
+		if (caution_applies(c, w->farm))
+			remark_caution(&w->remarks, c->text, c->source);
+	}
+	for (size_t i = 0; i < w->farm->ncrops; i++)
+		caution_own(&w->remarks, &w->farm->crops[i].head);
+	for (size_t i = 0; i < w->farm->nsupplies; i++)
+		caution_own(&w->remarks, &w->farm->supplies[i].head);
+	for (size_t i = 0; i < w->farm->nparts; i++)
+		caution_own(&w->remarks, &w->farm->parts[i].head);
+	for (size_t i = 0; i < w->farm->npieces; i++)
+		caution_own(&w->remarks, &w->farm->pieces[i].head);
+	for (size_t i = 0; i < w->farm->noutlets; i++)
+		caution_own(&w->remarks, &w->farm->outlets[i].head);
+	html_line(w->out, "p", "",
+		  STR("Local codes, your authorities and licensed practice come first."));
+	notes(w, REMARK_CAUTION);
+}
+
+/* ---- the page ---- */
+
+static bool has_pieces(const struct page_view *v)
+{
+	return v->view->now->farm->npieces > 0;
+}
+
+static bool has_crops(const struct page_view *v)
+{
+	return v->view->now->farm->ncrops > 0;
+}
+
+static bool has_stock(const struct page_view *v)
+{
+	return v->view->now->farm->has_stock;
+}
+
+static bool has_mix(const struct page_view *v)
+{
+	return v->mix && v->mix->now->state != MIX_NOTHING;
+}
+
+static bool has_pull(const struct page_view *v)
+{
+	return v->pull;
+}
+
+static const struct section {
+	struct frame_link link;
+	bool (*there)(const struct page_view *); /* NULL: always */
+	void (*write)(struct writer *);
+} sections[] = {
+	{ { "summary", "Summary" }, has_pieces, summary },
+	{ { "prices", "Price list" }, has_pieces, price_list },
+	{ { "cards", "Cost cards" }, has_pieces, cards },
+	{ { "stems", "What stems and parts cost" }, has_crops, stem_costs },
+	{ { "shed", "In the shed" }, has_stock, shed },
+	{ { "reach", "How many of each" }, has_pieces, reaches },
+	{ { "mix", "Best mix" }, has_mix, mixes },
+	{ { "pull", "Pull list" }, has_pull, pulls },
+	{ { "assumed", "Assumed" }, NULL, assumed },
+	{ { "cautions", "Cautions" }, NULL, cautions },
+};
+enum { SECTIONS = sizeof sections / sizeof sections[0] };
+
+static bool shown(const struct page_view *v, const struct section *s)
+{
+	return !s->there || s->there(v);
+}
+
+int page_render(const struct page_view *v, struct arena *a, struct buf *out)
+{
+	struct writer w = { v, v->view->now->farm, a, out, { 0 } };
+	struct frame_link links[SECTIONS];
+	size_t n = 0;
+	remarks_init(&w.remarks, a);
+	for (size_t i = 0; i < SECTIONS; i++) {
+		if (shown(v, &sections[i]))
+			links[n++] = sections[i].link;
+	}
+	frame_open(out, w.farm->business.head.name, v->view->now->on, links, n);
+	for (size_t i = 0; i < SECTIONS; i++) {
+		if (!shown(v, &sections[i]))
+			continue;
+		buf_printf(out, "<section id=\"%s\" aria-labelledby=\"%s-h\">\n<h2 id=\"%s-h\">%s</h2>\n",
+			   sections[i].link.id, sections[i].link.id, sections[i].link.id,
+			   sections[i].link.title);
+		sections[i].write(&w);
+		buf_text(out, "</section>\n");
+	}
+	frame_close(out);
+	return out->full ? -1 : 0;
+}
