@@ -225,7 +225,7 @@ static void find_lacks(struct mix *out, struct mixing *base, struct arena *a, in
 		*fault = -1;
 		return;
 	}
-	mix_program(&x, &(struct mix_solving){ .exact = true, .elastic = true, .nodes = MIX_NODES },
+	mix_program(&x, &(struct mix_solving){ .stems = STEMS_EXACT, .elastic = true, .nodes = MIX_NODES },
 		    &s);
 	out->lacks = ARENA_ARRAY(a, farm->ncrops + farm->nsupplies + 2, struct mix_lack);
 	if (!s.any)
@@ -254,7 +254,7 @@ static bool shed_orders(struct mix *out, struct mixing *x, struct arena *a)
 	struct mix_solved s;
 	bool any = false;
 	mix_program(
-	    x, &(struct mix_solving){ .exact = true, .count_orders = true, .nodes = MIX_NODES },
+	    x, &(struct mix_solving){ .stems = STEMS_EXACT, .count_orders = true, .nodes = MIX_NODES },
 	    &s);
 	if (!s.any)
 		return false;

@@ -17,19 +17,22 @@ struct emit {
 	size_t ntouched, cap_cols;
 	double constant;
 	int *n, *days; /* per sale, stall */
+	const int64_t *gone; /* days per stall, chosen; NULL */
+	const struct mix_ranges *ranges; /* NULL */
 	struct term *makers, *variants;
 	struct term *draws; /* per variant, crops: whole stems */
 	double *draw_by;    /* stems = base + by x col */
 	int *short_bucket, *short_shelf, short_hours;
 	const int64_t *demand; /* one room by itself: what is wanted, per bucket; else NULL */
 	int *aside;            /* of that room: flows, bucket x pool */
+	unsigned char *slack;  /* per room: any plan has its stems */
 	size_t *wanted, *wanted_first, *wanted_n; /* variants by bucket */
 	struct setting_col {
 		size_t maker, setting;
 		int col;
 	} * setting_cols;
 	size_t nsettings;
-	bool exact; /* whole stems of each need; else as if they could be split */
+	enum stems_as stems;
 	bool elastic;
 	bool count_orders; /* as many of the orders' pieces as can be */
 	size_t ndraws;

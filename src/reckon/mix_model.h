@@ -178,11 +178,24 @@ bool mix_plan_settle(struct mix_plan *p);
 
 /* ---- the program ---- */
 
+struct mix_range { /* whole numbers between which only better answers lie */
+	int64_t lo, hi;
+};
+struct mix_ranges {
+	struct mix_range *sales, *makers, *variants; /* pieces; makings */
+};
+enum stems_as { /* of each need, in the program itself */
+	STEMS_SPLIT, /* as if they could be split: small, and nearly right */
+	STEMS_WHOLE, /* whole; where there are enough in any case, set aside without loss */
+	STEMS_EXACT  /* by all the rules of a plan */
+};
 struct mix_solving {
 	bool relaxed;      /* only a bound and a wish */
-	bool exact;        /* whole stems of each need in the program itself */
+	enum stems_as stems;
 	bool count_orders; /* as many of the orders' pieces as can be; nothing else */
 	bool elastic;      /* all orders, with as little more as can be (mix_build elastic) */
+	const int64_t *days; /* per stall: gone to on so many; NULL: to be chosen */
+	const struct mix_ranges *ranges; /* NULL: all there is */
 	double gap;
 	long nodes;
 	bool has_known;
@@ -200,6 +213,11 @@ struct mix_solved { /* arrays in the arena; NULL without an answer */
 	double short_hours;                 /* seconds */
 };
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out);
+void mix_ranges_open(struct mixing *x, struct mix_ranges *r); /* all there is */
+/* Narrows them to plans worth at least `least`; false: there is none, nor one worth more
+ * than `bound`. */
+bool mix_narrow(struct mixing *x, const struct mix_solving *how, double least,
+		struct mix_ranges *r, double *bound);
 /* One crop that is set aside by day, for fixed demands; false when it cannot be (or a
  * limit came first). */
 bool mix_room(struct mixing *x, size_t room, const int64_t *demand, nano *carry, int64_t *taken);
@@ -219,6 +237,12 @@ struct mix_answer {
 double money_of(wide n);
 /* By hand: adds while it pays, then exchanges; effort: trials at most. */
 void mix_plan_improve(struct mix_plan *p, long effort);
+/* Whole counts near those of the program, never more than holds. */
+void mix_plan_round(struct mix_plan *p, const struct mix_solved *s);
+/* The answer as it is; false when whole stems do not allow it: p does not hold then. */
+bool mix_plan_take(struct mix_plan *p, const struct mix_solved *s);
+/* Another way or a piece less where stems or time are short, until it holds. */
+bool mix_plan_mend(struct mix_plan *p);
 /* start: a plan that holds, or NULL. */
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start);
 void mix_answer_release(struct mix_answer *out);

@@ -11,379 +11,10 @@
 
 #define ROUNDING 1e-8
 
-enum { ROUNDS_MOST = 6, MORE_EFFORT = 4, LARGE = 150, IDLE_MOST = 100, FEW_VARIANTS = 400 };
-
-struct hand { /* adding and exchanging */
-	struct mix_plan *p;
-	const struct mixing *x;
-	size_t *order; /* sales, best first */
-	long effort;   /* trials left */
-	uint64_t dice; /* the same on every run */
-	size_t **touching, *ntouching, *lists;
-};
-
-/* ---- adding ---- */
-
-/* Keeps what was done since the mark when it holds and brings more than `was`. */
-static bool keep_if_better(struct mix_plan *p, size_t mark, wide was)
-{
-	/* The keep value of more stems is not in it yet, so what is no more now is no more. */
-	if (mix_plan_value(p) > was && mix_plan_fits(p) && mix_plan_value(p) > was)
-		return true;
-	mix_plan_back(p, mark);
-	return false;
-}
-
-static bool try_add(struct hand *h, size_t sale, int64_t by, wide was)
-{
-	struct mix_plan *p = h->p;
-	const struct sale *s = &h->x->sales[sale];
-	int64_t days = s->stall == NONE ? 1 : p->days[s->stall];
-	size_t mark = mix_plan_mark(p);
-	if (p->n[sale] + by > sale_most(s, days) || h->effort-- <= 0)
-		return false;
-	mix_plan_add(p, sale, by);
-	return keep_if_better(p, mark, was);
-}
-
-/* Other ways for the needs of the piece itself, one at a time. */
-static bool try_other_ways(struct hand *h, size_t sale, int64_t by, wide was)
-{
-	const struct program *prog = &h->x->p;
-	const struct maker *m = &prog->makers[h->x->sales[sale].maker];
-	for (size_t k = m->first; k < m->first + m->nvariants; k++) {
-		const struct variant *v = &prog->variants[k];
-		bool choice = (k > m->first && v[-1].need == v->need) ||
-			      (k + 1 < m->first + m->nvariants && v[1].need == v->need);
-		if (!choice || v->cap == 0)
-			continue;
-		h->p->forced = (uint32_t)k;
-		bool added = try_add(h, sale, by, was);
-		h->p->forced = NONE;
-		if (added)
-			return true;
-	}
-	return false;
-}
-
-/* To the end of the setting that is begun, or all of the next. */
-static int64_t to_full_batch(const struct hand *h, size_t sale)
-{
-	const struct labour *w = &h->x->works[h->x->sales[sale].maker];
-	int64_t made = h->p->made[h->x->sales[sale].maker], most = 1;
-	for (size_t i = 0; i < w->nsettings; i++) {
-		int64_t left = w->settings[i].k - made % w->settings[i].k;
-		if (left > most && left < 1000)
-			most = left;
-	}
-	return most;
-}
-
-static bool add_some(struct hand *h, size_t sale)
-{
-	wide was = mix_plan_value(h->p);
-	if (try_add(h, sale, 1, was) || try_other_ways(h, sale, 1, was))
-		return true;
-	for (int64_t by = to_full_batch(h, sale); by > 1; by /= 2)
-		if (try_add(h, sale, by, was))
-			return true;
-	return false;
-}
-
-static bool add_all(struct hand *h)
-{
-	bool any = false;
-	for (bool more = true; more && h->effort > 0;) {
-		more = false;
-		for (size_t i = 0; i < h->x->nsales && h->effort > 0; i++)
-			while (add_some(h, h->order[i]))
-				more = any = true;
-	}
-	return any;
-}
-
-/* ---- exchanging ---- */
-
-static bool share_something(const struct mixing *x, uint32_t a, uint32_t b)
-{
-	uint32_t pa = x->sales[a].piece, pb = x->sales[b].piece;
-	if (x->has_hours || pa == pb)
-		return true;
-	for (size_t i = 0; i < x->shed.nslots; i++)
-		if (x->shed.uses[pa][i] && x->shed.uses[pb][i])
-			return true;
-	return false;
-}
-
-/* One or two less of this, and what fits then of one other - and again of another. */
-static bool exchange(struct hand *h, size_t sale, int64_t less)
-{
-	struct mix_plan *p = h->p;
-	const struct mixing *x = h->x;
-	wide was = mix_plan_value(p);
-	size_t mark = mix_plan_mark(p);
-	if (p->n[sale] < less)
-		return false;
-	for (size_t i = 0; i < x->nsales && h->effort > 0; i++) {
-		size_t other = h->order[i];
-		const struct sale *s = &x->sales[other];
-		if (other == sale || !share_something(x, (uint32_t)sale, (uint32_t)other) ||
-		    p->n[other] >= sale_most(s, s->stall == NONE ? 1 : p->days[s->stall]))
-			continue;
-		mix_plan_add(p, sale, -less);
-		if (!mix_plan_fits(p)) {
-			mix_plan_back(p, mark);
-			return false;
-		}
-		wide low = mix_plan_value(p);
-		int got = 0;
-		while (got < 4 && (try_add(h, other, 1, low) ||
-				   (got == 0 && try_other_ways(h, other, 1, low)))) {
-			low = mix_plan_value(p);
-			got++;
-		}
-		if (got > 0 && low > was)
-			return true;
-		/* What is left over may serve a third. */
-		for (size_t k = 0; k < x->nsales && got > 0 && k < 24 && h->effort > 0; k++)
-			if (h->order[k] != sale && try_add(h, h->order[k], 1, low))
-				low = mix_plan_value(p);
-		if (got > 0 && low > was)
-			return true;
-		mix_plan_back(p, mark);
-	}
-	return false;
-}
-
-static bool exchange_all(struct hand *h)
-{
-	bool any = false;
-	for (size_t i = h->x->nsales; i-- > 0 && h->effort > 0;) {
-		size_t sale = h->order[i];
-		while (h->p->n[sale] > 0 && (exchange(h, sale, 1) || exchange(h, sale, 2)))
-			any = true;
-	}
-	return any;
-}
-
-/* ---- tearing down and building up ---- */
-
-static uint32_t roll(struct hand *h, size_t n)
-{
-	h->dice ^= h->dice << 13;
-	h->dice ^= h->dice >> 7;
-	h->dice ^= h->dice << 17;
-	return (uint32_t)((h->dice >> 33) % n);
-}
-
-/* Sales of each slot (crop, part, supply), best first. */
-static void list_touching(struct hand *h)
-{
-	const struct mixing *x = h->x;
-	size_t all = 0;
-	h->touching = mem_alloc(x->shed.nslots + 1, sizeof *h->touching);
-	h->ntouching = mem_alloc(x->shed.nslots + 1, sizeof *h->ntouching);
-	for (size_t i = 0; i < x->nsales; i++)
-		for (size_t k = 0; k < x->shed.nslots; k++)
-			h->ntouching[k] += x->shed.uses[x->sales[i].piece][k];
-	for (size_t k = 0; k < x->shed.nslots; k++)
-		all += h->ntouching[k];
-	h->lists = mem_alloc(all + 1, sizeof *h->lists);
-	for (size_t k = 0, at = 0; k < x->shed.nslots; k++) {
-		h->touching[k] = h->lists + at;
-		at += h->ntouching[k];
-		h->ntouching[k] = 0;
-		for (size_t i = 0; i < x->nsales; i++)
-			if (x->shed.uses[x->sales[h->order[i]].piece][k])
-				h->touching[k][h->ntouching[k]++] = h->order[i];
-	}
-}
-
-/* Some of what shares a material is taken away, and that material's sales are tried
- * anew from a place in their order; then the others of what was taken away. */
-static bool rebuild(struct hand *h, size_t slot)
-{
-	struct mix_plan *p = h->p;
-	size_t n = h->ntouching[slot], mark = mix_plan_mark(p), out[8], nout = 0;
-	const size_t *list = h->touching[slot];
-	wide was = mix_plan_value(p);
-	if (n < 2)
-		return false;
-	size_t take = 1 + roll(h, 4);
-	for (size_t tries = 0; tries < 4 * take && nout < take; tries++) {
-		size_t sale = list[roll(h, n)];
-		if (p->n[sale] == 0)
-			continue;
-		int64_t less = 1 + (int64_t)roll(h, (size_t)(p->n[sale] < 3 ? p->n[sale] : 3));
-		mix_plan_add(p, sale, -less);
-		out[nout++] = sale;
-	}
-	if (nout == 0 || !mix_plan_fits(p)) {
-		mix_plan_back(p, mark);
-		return false;
-	}
-	wide now = mix_plan_value(p);
-	size_t from = roll(h, n);
-	for (size_t i = 0; i < n && h->effort > 0; i++) {
-		size_t sale = list[(from + i) % n];
-		for (int k = 0; k < 4 && (try_add(h, sale, 1, now) ||
-					  (k == 0 && try_other_ways(h, sale, 1, now)));
-		     k++)
-			now = mix_plan_value(p);
-	}
-	for (size_t i = 0; i < 12 && h->effort > 0; i++) {
-		size_t sale = roll(h, 2) ? h->order[roll(h, h->x->nsales)] : out[i % nout];
-		if (try_add(h, sale, 1, now))
-			now = mix_plan_value(p);
-	}
-	if (now > was || (now == was && roll(h, 2)))
-		return now > was;
-	mix_plan_back(p, mark);
-	return false;
-}
-
-static void rebuild_all(struct hand *h)
-{
-	const struct mixing *x = h->x;
-	for (long idle = 0; h->effort > 0 && idle < IDLE_MOST * (long)(1 + x->shed.nslots);
-	     idle++) {
-		h->effort--;
-		if (x->shed.nslots && rebuild(h, roll(h, x->shed.nslots)))
-			idle = 0;
-		h->p->ntrail = 0;
-	}
-}
-
-/* A day more or less, with what is worth making then. */
-static bool change_days(struct hand *h)
-{
-	const struct mixing *x = h->x;
-	for (size_t i = 0; i < x->nstalls; i++)
-		for (int by = -1; by <= 1; by += 2) {
-			int64_t days = h->p->days[i] + by;
-			size_t mark = mix_plan_mark(h->p);
-			wide was = mix_plan_value(h->p);
-			if (days < 0 || days > x->stalls[i].days)
-				continue;
-			mix_plan_go(h->p, i, days);
-			if (mix_plan_holds(h->p)) {
-				add_all(h);
-				if (mix_plan_value(h->p) > was)
-					return true;
-			}
-			mix_plan_back(h->p, mark);
-		}
-	return false;
-}
-
-static void sort_sales(struct hand *h)
-{
-	const struct mixing *x = h->x;
-	h->order = mem_alloc(x->nsales + 1, sizeof *h->order);
-	for (size_t i = 0; i < x->nsales; i++) {
-		wide gain = (wide)x->sales[i].gain[0] * x->sales[i].parts -
-			    x->works[x->sales[i].maker].cost;
-		size_t k = i;
-		for (; k > 0; k--) {
-			const struct sale *o = &x->sales[h->order[k - 1]];
-			if ((wide)o->gain[0] * o->parts - x->works[o->maker].cost >= gain)
-				break;
-			h->order[k] = h->order[k - 1];
-		}
-		h->order[k] = i;
-	}
-}
-
-void mix_plan_improve(struct mix_plan *p, long effort)
-{
-	struct hand h = { .p = p, .x = p->x, .effort = effort };
-	if (!mix_plan_holds(p))
-		return;
-	sort_sales(&h);
-	for (int round = 0; round < ROUNDS_MOST && h.effort > 0; round++) {
-		bool any = add_all(&h);
-		any |= exchange_all(&h);
-		any |= change_days(&h);
-		if (!any)
-			break;
-	}
-	h.effort = effort;
-	h.dice = UINT64_C(0x9e3779b97f4a7c15) + (uint64_t)effort;
-	list_touching(&h);
-	if (p->x->nsales > 1)
-		rebuild_all(&h);
-	mem_free(h.touching);
-	mem_free(h.ntouching);
-	mem_free(h.lists);
-	mem_free(h.order);
-	p->ntrail = 0;
-}
-
-/* ---- rounding ---- */
-
-/* Whole counts near those of the program, never more than holds. */
-static void round_down(struct mix_plan *p, const struct mix_solved *s)
-{
-	const struct mixing *x = p->x;
-	for (size_t i = 0; i < x->nstalls; i++)
-		mix_plan_go(p, i, (int64_t)ceil(s->days[i] - 1e-6));
-	if (!mix_plan_holds(p))
-		for (size_t i = 0; i < x->nstalls; i++)
-			mix_plan_go(p, i, 0);
-	for (size_t i = 0; i < x->nsales; i++)
-		for (int64_t by = (int64_t)floor(s->n[i] + 1e-6); by > 0;) {
-			size_t mark = mix_plan_mark(p);
-			const struct sale *sale = &x->sales[i];
-			int64_t most =
-			    sale_most(sale, sale->stall == NONE ? 1 : p->days[sale->stall]) -
-			    p->n[i];
-			if (by > most)
-				by = most;
-			if (by <= 0)
-				break;
-			mix_plan_add(p, i, by);
-			if (mix_plan_holds(p))
-				break;
-			mix_plan_back(p, mark);
-			by /= 2;
-		}
-}
-
-/* The ways of the program's own answer, where it holds. */
-static void take_ways(struct mix_plan *p, const struct mix_solved *s)
-{
-	const struct program *prog = &p->x->p;
-	for (size_t i = 0; i < prog->nmakers; i++) {
-		const struct maker *m = &prog->makers[i];
-		for (size_t k = m->first; k < m->first + m->nvariants; k++)
-			for (size_t o = k + 1; o < m->first + m->nvariants &&
-					       prog->variants[o].need == prog->variants[k].need;
-			     o++) {
-				int64_t over_k = p->got[k] - llround(s->got[k]),
-					over_o = p->got[o] - llround(s->got[o]);
-				if (over_k > 0 && over_o < 0)
-					mix_plan_way(p, k, o, over_k < -over_o ? over_k : -over_o);
-				else if (over_k < 0 && over_o > 0)
-					mix_plan_way(p, o, k, over_o < -over_k ? over_o : -over_k);
-			}
-	}
-}
-
-/* The answer as it is; false when whole stems do not allow it. */
-static bool take_exactly(struct mix_plan *p, const struct mix_solved *s)
-{
-	const struct mixing *x = p->x;
-	for (size_t i = 0; i < x->nstalls; i++)
-		mix_plan_go(p, i, llround(s->days[i]));
-	for (size_t i = 0; i < x->nsales; i++)
-		mix_plan_add(p, i, llround(s->n[i]) - p->n[i]);
-	take_ways(p, s);
-	for (size_t i = 0; i < x->p.nmakers && x->q.ndays > 1; i++)
-		if (x->p.makers[i].item.kind == KIND_PART)
-			mix_plan_hold(p, i, llround(s->made[i]));
-	take_ways(p, s);
-	return mix_plan_settle(p);
-}
+enum { MORE_EFFORT = 4,
+       LARGE = 150,
+       FEW_VARIANTS = 400,
+       SEASONS_MOST = 24 };
 
 /* ---- the search ---- */
 
@@ -393,7 +24,14 @@ struct quest {
 	const struct mix_plan *start;
 	double *share;
 	double gap;
-	long effort;
+	long effort, nodes;
+	struct season { /* days at each stall, to be looked at by themselves */
+		int64_t *days;
+		double bound;
+		struct mix_solved relaxed;
+		struct mix_ranges ranges;
+	} * seasons; /* highest bound first; one without days: they are the solver's choice */
+	size_t nseasons;
 };
 
 static bool sells_alike(const struct mix_plan *a, const struct mix_plan *b)
@@ -429,12 +67,15 @@ static void offer_plan(struct quest *q, struct mix_plan *p)
 }
 
 /* Within the gap, and what the solver's own rounding may hide. */
+static bool closed(const struct quest *q, double bound)
+{
+	double size = fabs(q->out->value);
+	return bound - q->out->value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
+}
+
 static bool good_enough(const struct quest *q)
 {
-	const struct mix_answer *out = q->out;
-	double size = fabs(out->value);
-	return out->any &&
-	       out->bound - out->value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
+	return q->out->any && closed(q, q->out->bound);
 }
 
 static bool asked_to_stop(struct quest *q)
@@ -454,11 +95,10 @@ static void try_answer(struct quest *q, const struct mix_solved *s)
 {
 	struct mix_plan p;
 	fresh_plan(q, &p);
-	bool whole = take_exactly(&p, s);
-	if (!whole) {
+	if (!mix_plan_take(&p, s) && !mix_plan_mend(&p)) {
 		mix_plan_release(&p);
 		fresh_plan(q, &p);
-		round_down(&p, s);
+		mix_plan_round(&p, s);
 	}
 	offer_plan(q, &p);
 	if (!good_enough(q)) {
@@ -487,47 +127,6 @@ static void set_shares(struct quest *q, const struct mix_solved *s)
 						  : 0;
 }
 
-static void by_relaxation(struct quest *q)
-{
-	struct mix_solved s;
-	struct mix_plan p;
-	mix_program(q->x, &(struct mix_solving){ .relaxed = true }, &s);
-	if (s.outcome == SOLVE_INFEASIBLE) {
-		q->out->none = true;
-		return;
-	}
-	if (s.outcome == SOLVE_OPTIMAL) {
-		q->out->bound = fmin(q->out->bound, s.value + 1e-9 * fabs(s.value));
-		set_shares(q, &s);
-	}
-	fresh_plan(q, &p);
-	if (s.any && mix_plan_holds(&p))
-		round_down(&p, &s);
-	mix_plan_improve(&p, q->effort);
-	offer_plan(q, &p);
-	mix_plan_release(&p);
-}
-
-static void by_tree(struct quest *q, bool exact, long nodes)
-{
-	struct mix_answer *out = q->out;
-	struct mix_solved s;
-	struct mix_solving how = { .exact = exact,
-				   .gap = q->gap,
-				   .nodes = nodes,
-				   .has_known = out->any,
-				   .known = out->value };
-	mix_program(q->x, &how, &s);
-	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + s.nodes;
-	if (s.outcome == SOLVE_INFEASIBLE && !out->any) {
-		out->none = true;
-		return;
-	}
-	out->bound = fmin(out->bound, s.proven + 1e-9 * fabs(s.proven));
-	if (s.any)
-		try_answer(q, &s);
-}
-
 static bool go_on(struct quest *q)
 {
 	return !q->out->none && !good_enough(q) && !asked_to_stop(q);
@@ -545,20 +144,197 @@ static void by_more_hand(struct quest *q)
 	mix_plan_release(&p);
 }
 
+/* ---- seasons: each number of days at each stall ---- */
+
+static void add_season(struct quest *q, int64_t *days)
+{
+	struct season new = { .days = days, .bound = (double)INFINITY };
+	mix_program(q->x, &(struct mix_solving){ .relaxed = true, .days = days }, &new.relaxed);
+	if (new.relaxed.outcome == SOLVE_INFEASIBLE)
+		return;
+	if (new.relaxed.outcome == SOLVE_OPTIMAL)
+		new.bound = new.relaxed.value + 1e-9 * fabs(new.relaxed.value);
+	mix_ranges_open(q->x, &new.ranges);
+	size_t k = q->nseasons++;
+	for (; k > 0 && q->seasons[k - 1].bound < new.bound; k--)
+		q->seasons[k] = q->seasons[k - 1];
+	q->seasons[k] = new;
+}
+
+static void set_bound(struct quest *q)
+{
+	double most = -(double)INFINITY;
+	for (size_t i = 0; i < q->nseasons; i++)
+		most = fmax(most, q->seasons[i].bound);
+	q->out->bound = fmin(q->out->bound, most);
+}
+
+static bool next_days(const struct mixing *x, int64_t *days)
+{
+	for (size_t i = 0; i < x->nstalls; i++) {
+		if (days[i]++ < x->stalls[i].days)
+			return true;
+		days[i] = 0;
+	}
+	return false;
+}
+
+/* With few days to choose from, each choice is a program of its own: whole pieces on
+ * so many days instead of the season's curve in small. */
+static void list_seasons(struct quest *q)
+{
+	const struct mixing *x = q->x;
+	int64_t n = 1, *days = ARENA_ARRAY(x->a, x->nstalls + 1, int64_t);
+	for (size_t i = 0; i < x->nstalls && n <= SEASONS_MOST; i++)
+		n *= x->stalls[i].days + 1;
+	if (x->nstalls == 0 || n > SEASONS_MOST) {
+		q->seasons = ARENA_ARRAY(x->a, 1, struct season);
+		add_season(q, NULL);
+		return;
+	}
+	q->seasons = ARENA_ARRAY(x->a, (size_t)n, struct season);
+	do {
+		int64_t *these = ARENA_ARRAY(x->a, x->nstalls + 1, int64_t);
+		memcpy(these, days, x->nstalls * sizeof *days);
+		add_season(q, these);
+	} while (next_days(x, days));
+}
+
+static bool open_yet(const struct quest *q, size_t season)
+{
+	return !q->out->any || !closed(q, q->seasons[season].bound);
+}
+
+/* Rounds the relaxation to a plan that holds; where the tree says little or is not asked,
+ * adds and exchanges from there. */
+static void round_and_improve(struct quest *q, const struct mix_solved *s)
+{
+	bool by_hand = q->x->options->by_hand || q->x->nsales > LARGE;
+	struct mix_plan p;
+	if (s->any)
+		set_shares(q, s);
+	fresh_plan(q, &p);
+	if (mix_plan_mend(&p) && s->any)
+		mix_plan_round(&p, s);
+	if (by_hand)
+		mix_plan_improve(&p, q->effort);
+	offer_plan(q, &p);
+	mix_plan_release(&p);
+}
+
+/* Not even the orders by hand: theirs alone are a small program. */
+static void by_orders(struct quest *q)
+{
+	struct mix_solved s;
+	struct mix_ranges none;
+	struct mix_plan p;
+	mix_ranges_open(q->x, &none);
+	memset(none.sales, 0, q->x->nsales * sizeof *none.sales);
+	mix_program(q->x,
+		    &(struct mix_solving){
+			.stems = STEMS_EXACT, .ranges = &none, .gap = 0.5, .nodes = MIX_NODES },
+		    &s);
+	fresh_plan(q, &p);
+	if (s.any && (mix_plan_take(&p, &s) || mix_plan_mend(&p)))
+		mix_plan_improve(&p, q->effort);
+	offer_plan(q, &p);
+	mix_plan_release(&p);
+	q->out->none = s.outcome == SOLVE_INFEASIBLE;
+}
+
+static void by_relaxation(struct quest *q)
+{
+	list_seasons(q);
+	q->out->none = q->nseasons == 0;
+	set_bound(q);
+	for (size_t i = 0; i < q->nseasons; i++)
+		if (i == 0 || open_yet(q, i))
+			round_and_improve(q, &q->seasons[i].relaxed);
+	if (!q->out->any && !q->out->none)
+		by_orders(q);
+}
+
+/* ---- the tree ---- */
+
+/* Leaves only what could be worth so much; false: nothing could, which bounds it. */
+static bool narrow_to(struct quest *q, struct season *s, enum stems_as stems, double least)
+{
+	double bound;
+	struct mix_solving how = { .stems = stems, .days = s->days };
+	if (mix_narrow(q->x, &how, least, &s->ranges, &bound))
+		return true;
+	s->bound = fmin(s->bound, bound + 1e-9 * fabs(bound));
+	return false;
+}
+
+/* Leaves only what could be better than the best by the gap.  Where nothing could, the
+ * best may even be proven to the end at once. */
+static bool narrow(struct quest *q, struct season *s, enum stems_as stems)
+{
+	double best = q->out->value, least = best + 0.999 * q->gap * fabs(best);
+	if (!q->out->any || narrow_to(q, s, stems, least))
+		return true;
+	mix_ranges_open(q->x, &s->ranges);
+	narrow_to(q, s, stems, best + ROUNDING * fmax(1, fabs(best)));
+	set_bound(q);
+	return false;
+}
+
+static void by_tree(struct quest *q, struct season *s, enum stems_as stems, long nodes)
+{
+	struct mix_answer *out = q->out;
+	struct mix_solved found;
+	bool small = q->x->nsales <= LARGE;
+	double least = out->value + 0.999 * q->gap * fabs(out->value);
+	if (small && !narrow(q, s, stems))
+		return;
+	struct mix_solving how = { .stems = stems,
+				   .days = s->days,
+				   .ranges = &s->ranges,
+				   .gap = q->gap,
+				   .nodes = nodes,
+				   .has_known = out->any,
+				   .known = out->value };
+	mix_program(q->x, &how, &found);
+	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + found.nodes;
+	q->nodes -= found.nodes;
+	double bound = found.outcome == SOLVE_INFEASIBLE ? -(double)INFINITY
+							 : found.proven + 1e-9 * fabs(found.proven);
+	if (small && out->any) /* what was left out is no better than that */
+		bound = fmax(bound, least + 1e-9 * fabs(least));
+	s->bound = fmin(s->bound, bound);
+	set_bound(q);
+	if (found.any)
+		try_answer(q, &found);
+}
+
+static void by_seasons(struct quest *q, enum stems_as stems)
+{
+	for (size_t i = 0; i < q->nseasons && q->nodes > 0 && go_on(q); i++) {
+		if (!open_yet(q, i))
+			continue;
+		by_tree(q, &q->seasons[i], stems, q->nodes);
+	}
+}
+
 /* Of a large mix the first node's cuts say most; then it is the hand's turn again. */
 static void search_on(struct quest *q)
 {
 	const struct mix_options *o = q->x->options;
 	long nodes = o->nodes ? o->nodes : MIX_NODES * 100 / (long)(100 + q->x->nsales);
 	if (!o->to_the_end && q->x->nsales > LARGE && go_on(q)) {
-		by_tree(q, false, 1);
+		q->nodes = 1;
+		by_seasons(q, STEMS_SPLIT);
 		if (go_on(q))
 			by_more_hand(q);
 	}
-	if (go_on(q))
-		by_tree(q, o->to_the_end, nodes);
-	if (go_on(q) && !o->to_the_end && q->x->p.nvariants < FEW_VARIANTS)
-		by_tree(q, true, nodes);
+	for (enum stems_as stems = STEMS_SPLIT; stems <= STEMS_EXACT; stems++) {
+		q->nodes = nodes;
+		if (stems == STEMS_SPLIT || o->to_the_end || q->x->p.nvariants < FEW_VARIANTS)
+			by_seasons(q, stems);
+	}
+	if (!q->out->any && q->out->bound == -(double)INFINITY)
+		q->out->none = true;
 }
 
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start)

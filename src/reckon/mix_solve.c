@@ -69,6 +69,21 @@ double emit_money(const struct emit *e, double money)
 
 /* ---- sales and makers ---- */
 
+static struct mix_range range_of(const struct emit *e, size_t sale)
+{
+	const struct sale *s = &e->x->sales[sale];
+	struct mix_range r = { 0, e->gone && s->stall != NONE ? sale_most(s, e->gone[s->stall])
+							      : s->upto };
+	if (e->count_orders || e->elastic)
+		r.hi = 0;
+	if (e->ranges) {
+		const struct mix_range *narrow = &e->ranges->sales[sale];
+		r.hi = narrow->hi < r.hi ? narrow->hi : r.hi;
+		r.lo = narrow->lo < r.hi ? narrow->lo : r.hi;
+	}
+	return r;
+}
+
 /* The steps of a curve, each no wider than on so many days, and their sum. */
 static void emit_curve(struct emit *e, const struct sale *s, int n)
 {
@@ -93,20 +108,51 @@ static void emit_curve(struct emit *e, const struct sale *s, int n)
 	emit_row(e, 0, 0);
 }
 
+/* The same when the days are known: what the next whole piece brings, alike ones in one
+ * column.  Between whole pieces the season's narrow steps promise more than there is. */
+static void emit_whole_curve(struct emit *e, const struct sale *s, int n, struct mix_range r)
+{
+	int64_t days = s->stall == NONE ? 1 : e->gone[s->stall];
+	if (r.hi == 0)
+		return;
+	int64_t sure = s->likely * days / s->parts;
+	for (int64_t k = 0, next; k < r.hi; k = next) {
+		nano from = sale_value(s, k, days), by = sale_value(s, k + 1, days) - from;
+		next = k == 0 && sure > 1 ? (sure < r.hi ? sure : r.hi) : k + 1;
+		for (; next < r.hi && (next < r.lo || sale_value(s, next + 1, days) -
+									  sale_value(s, next, days) ==
+								  by);
+		     next++)
+			;
+		double width = (double)(next - k);
+		double each = money_of(sale_value(s, next, days) - from) / width;
+		if (next == r.hi && k == 0) {
+			e->m.cols[n].gain = emit_money(e, each);
+			return;
+		}
+		emit_add(e,
+			 emit_column(e, next <= r.lo ? width : 0, width, emit_money(e, each), false),
+			 1);
+	}
+	emit_add(e, n, -1);
+	emit_row(e, 0, 0);
+}
+
 static void emit_sales(struct emit *e)
 {
 	const struct mixing *x = e->x;
 	for (size_t i = 0; i < x->nstalls; i++)
-		e->days[i] = emit_column(e, 0, (double)x->stalls[i].days,
+		e->days[i] = emit_column(e, e->gone ? (double)e->gone[i] : 0,
+					 (double)(e->gone ? e->gone[i] : x->stalls[i].days),
 					 emit_money(e, -money_of(x->stalls[i].cost)), true);
 	for (size_t i = 0; i < x->nsales; i++) {
 		const struct sale *s = &x->sales[i];
-		bool straight = s->stall == NONE && s->upto <= s->likely;
-		double each = straight ? emit_money(e, money_of((wide)s->gain[0] * s->parts)) : 0;
-		e->n[i] = emit_column(e, 0, e->count_orders || e->elastic ? 0 : (double)s->upto,
-				      each, true);
-		if (!straight)
+		struct mix_range r = range_of(e, i);
+		e->n[i] = emit_column(e, (double)r.lo, (double)r.hi, 0, true);
+		if (s->stall != NONE && !e->gone)
 			emit_curve(e, s, e->n[i]);
+		else
+			emit_whole_curve(e, s, e->n[i], r);
 	}
 }
 
@@ -126,7 +172,7 @@ static void emit_piece(struct emit *e, size_t index)
 		return;
 	int64_t finished = x->finished[m->item.index], most = 0;
 	for (size_t i = 0; i < w->nsales; i++)
-		most = plenty_add(most, x->sales[w->sales[i]].upto);
+		most = plenty_add(most, (int64_t)e->m.cols[e->n[w->sales[i]]].hi);
 	t->hi = m->fixed + most;
 	if (finished == 0 && w->nsales == 1) {
 		t->col = e->n[w->sales[0]];
@@ -175,11 +221,17 @@ static void emit_need(struct emit *e, size_t index, size_t first, size_t n)
 			e->variants[k] = *made;
 			continue;
 		}
+		int64_t lo = 0;
+		if (e->ranges) {
+			const struct mix_range *r = &e->ranges->variants[k];
+			hi = r->hi < hi ? r->hi : hi;
+			lo = r->lo < hi ? r->lo : hi;
+		}
 		e->variants[k] = (struct term){ 0, hi, -1 };
 		if (cap == 0)
 			continue;
 		if (usable > 1)
-			e->variants[k].col = emit_column(e, 0, (double)hi, 0, true);
+			e->variants[k].col = emit_column(e, (double)lo, (double)hi, 0, true);
 		if (e->variants[k].col >= 0)
 			emit_add(e, e->variants[k].col, 1);
 	}
@@ -218,9 +270,15 @@ static void emit_makers(struct emit *e)
 		if (m->item.kind == KIND_PIECE) {
 			emit_piece(e, i);
 		} else {
-			int64_t most = part_most(e, i);
-			e->makers[i] =
-			    (struct term){ 0, most, emit_column(e, 0, (double)most, 0, true) };
+			int64_t most = part_most(e, i), least = 0;
+			if (e->ranges) {
+				const struct mix_range *r = &e->ranges->makers[i];
+				most = r->hi < most ? r->hi : most;
+				least = r->lo < most ? r->lo : most;
+			}
+			e->makers[i] = (struct term){
+				0, most, emit_column(e, (double)least, (double)most, 0, true)
+			};
 		}
 		if (m->impossible) {
 			emit_term(e, &e->makers[i], 1);
@@ -362,6 +420,7 @@ static void emit_start(struct emit *e, struct mixing *x)
 	e->short_bucket = columns(a, p->nbuckets);
 	e->short_shelf = columns(a, x->nshelves);
 	e->short_hours = -1;
+	e->slack = ARENA_ARRAY(a, p->nrooms + 1, unsigned char);
 	e->wanted = ARENA_ARRAY(a, p->nvariants + 1, size_t);
 	e->wanted_first = ARENA_ARRAY(a, p->nbuckets + 1, size_t);
 	e->wanted_n = ARENA_ARRAY(a, p->nbuckets + 1, size_t);
@@ -450,16 +509,28 @@ static double constant_of(const struct emit *e)
 	return money;
 }
 
+/* The solver's gap is of what it sees, which is less by the constant. */
+static double gap_without(const struct mix_solving *how, double constant)
+{
+	double seen = how->known - constant;
+	if (!how->has_known || seen <= 0)
+		return how->gap;
+	double by = constant / seen;
+	return fmin(0.5, how->gap * fmax(0, 1 + (by > 0 ? 0.98 * by : by)));
+}
+
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out)
 {
-	struct emit e = { .exact = how->exact,
+	struct emit e = { .stems = how->stems,
 			  .elastic = how->elastic,
-			  .count_orders = how->count_orders };
+			  .count_orders = how->count_orders,
+			  .gone = how->days,
+			  .ranges = how->ranges };
 	struct solution s;
 	*out = (struct mix_solved){ .proven = (double)INFINITY };
 	emit_all(&e, x);
 	double constant = how->elastic || how->count_orders ? 0 : constant_of(&e);
-	struct solve_options o = { .gap = how->gap,
+	struct solve_options o = { .gap = gap_without(how, constant),
 				   .nodes = how->nodes,
 				   .relaxed = how->relaxed,
 				   .seconds = x->options->seconds,
@@ -485,9 +556,51 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	emit_end(&e);
 }
 
+void mix_ranges_open(struct mixing *x, struct mix_ranges *r)
+{
+	const struct program *p = &x->p;
+	r->sales = ARENA_ARRAY(x->a, x->nsales + 1, struct mix_range);
+	r->makers = ARENA_ARRAY(x->a, p->nmakers + 1, struct mix_range);
+	r->variants = ARENA_ARRAY(x->a, p->nvariants + 1, struct mix_range);
+	for (size_t i = 0; i < x->nsales; i++)
+		r->sales[i].hi = PLENTY;
+	for (size_t i = 0; i < p->nmakers; i++)
+		r->makers[i].hi = PLENTY;
+	for (size_t i = 0; i < p->nvariants; i++)
+		r->variants[i].hi = PLENTY;
+}
+
+static void take_range(const struct emit *e, int col, struct mix_range *r)
+{
+	if (col < 0 || !e->m.cols[col].whole)
+		return;
+	r->lo = (int64_t)e->m.cols[col].lo;
+	r->hi = (int64_t)e->m.cols[col].hi;
+}
+
+bool mix_narrow(struct mixing *x, const struct mix_solving *how, double least,
+		struct mix_ranges *r, double *bound)
+{
+	struct emit e = { .stems = how->stems, .gone = how->days, .ranges = r };
+	struct solve_options o = { .seconds = x->options->seconds, .stop = x->options->stop };
+	emit_all(&e, x);
+	bool any = solve_narrow(&e.m, least - constant_of(&e), &o, bound);
+	*bound += constant_of(&e);
+	for (size_t i = 0; i < x->nsales; i++)
+		take_range(&e, e.n[i], &r->sales[i]);
+	for (size_t i = 0; i < x->p.nmakers; i++)
+		if (x->p.makers[i].item.kind == KIND_PART)
+			take_range(&e, e.makers[i].col, &r->makers[i]);
+	for (size_t i = 0; i < x->p.nvariants; i++)
+		if (e.variants[i].col >= 0 && e.variants[i].col != e.makers[x->p.variants[i].maker].col)
+			take_range(&e, e.variants[i].col, &r->variants[i]);
+	emit_end(&e);
+	return any;
+}
+
 bool mix_room(struct mixing *x, size_t room, const int64_t *demand, nano *carry, int64_t *taken)
 {
-	struct emit e = { .exact = true, .demand = demand };
+	struct emit e = { .stems = STEMS_EXACT, .demand = demand };
 	const struct cellar *c = &x->cellars[room];
 	struct solution s;
 	emit_start(&e, x);

@@ -24,7 +24,7 @@ static void emit_draw(struct emit *e, size_t index)
 	} else if (f.den == 1) {
 		e->draws[index].base = t->base * f.num;
 		e->draw_by[index] = (double)f.num;
-	} else if (!e->exact) {
+	} else if (e->stems == STEMS_SPLIT) {
 		e->draws[index].base = times_down(t->base, v->stems);
 		e->draw_by[index] = rat_double(v->stems);
 	} else {
@@ -64,19 +64,31 @@ static int64_t demand_most(const struct emit *e, size_t bucket)
 	return sum;
 }
 
+/* The most that could be wanted of every bucket at once is there. */
+static bool plenty_of(const struct emit *e, size_t room, int64_t *most)
+{
+	const struct cellar *c = &e->x->cellars[room];
+	nano carry;
+	for (size_t b = 0; b < c->nbuckets; b++)
+		if ((most[c->buckets[b]] = demand_most(e, c->buckets[b])) >= PLENTY)
+			return false;
+	return cellar_serves(e->x, room, most, false, &carry, NULL);
+}
+
 void emit_wants(struct emit *e)
 {
 	const struct program *p = &e->x->p;
 	for (int pass = 0; pass < 2; pass++) {
 		for (size_t i = 0; i < p->nvariants; i++) {
 			const struct variant *v = &p->variants[i];
+			const struct term *t = &e->variants[i];
 			if (v->kind != KIND_CROP || v->where == NONE ||
-			    (e->variants[i].col < 0 && e->variants[i].base == 0))
+			    (t->col < 0 && t->base == 0))
 				continue;
 			if (pass == 1)
 				e->wanted[e->wanted_first[v->where] + e->wanted_n[v->where]] = i;
 			else
-				emit_draw(e, i);
+				e->draws[i].hi = times_up(t->hi, v->stems);
 			e->wanted_n[v->where]++;
 		}
 		for (size_t b = 0, at = 0; b < p->nbuckets && pass == 0; b++) {
@@ -85,6 +97,14 @@ void emit_wants(struct emit *e)
 			e->wanted_n[b] = 0;
 		}
 	}
+	int64_t *most = ARENA_ARRAY(e->x->a, p->nbuckets + 1, int64_t);
+	for (size_t i = 0; i < p->nrooms; i++)
+		e->slack[i] = plenty_of(e, i, most);
+	for (size_t b = 0; b < p->nbuckets; b++)
+		for (size_t i = 0; i < e->wanted_n[b]; i++)
+			if (!e->slack[p->buckets[b].room] ||
+			    e->x->cellars[p->buckets[b].room].carries)
+				emit_draw(e, e->wanted[e->wanted_first[b] + i]);
 }
 
 /* Sets of pools that hang together, each a row: what is wanted of it alone is there. */
@@ -220,7 +240,7 @@ void emit_aside(struct emit *e, size_t room)
 				    times_down(s->counted, s->keep[buckets[c->buckets[b]].day]);
 				f[b * np + k] = emit_column(
 				    e, 0, (double)(most < can ? most : can),
-				    emit_money(e, -money_of(c->pools[k].carry)), e->exact);
+				    emit_money(e, -money_of(c->pools[k].carry)), e->stems != STEMS_SPLIT);
 				emit_add(e, f[b * np + k], 1);
 			} else {
 				f[b * np + k] = -1;
@@ -244,7 +264,7 @@ void emit_aside(struct emit *e, size_t room)
 					emit_add(e, f[b * np + k], (double)(keep.den - keep.num));
 			if (e->ntouched > 0 && keep.den != keep.num && keep.num > 0) {
 				lost[k * nd + d] =
-				    emit_column(e, 0, (double)s->counted, 0, e->exact);
+				    emit_column(e, 0, (double)s->counted, 0, e->stems != STEMS_SPLIT);
 				emit_add(e, lost[k * nd + d], -(double)keep.num);
 			}
 			emit_row(e, -SOLVE_INF, 0);
@@ -264,9 +284,67 @@ void emit_aside(struct emit *e, size_t room)
 	}
 }
 
+/* All that buckets which want the same take from cheap pools, each by a column in
+ * `from`, and without limit at the dearest keep value among theirs. */
+static void emit_alike(struct emit *e, const struct cellar *c, size_t bucket, int64_t most, int *from)
+{
+	size_t np = c->npools;
+	const unsigned char *fits = c->fits + bucket * np;
+	nano dear = 0;
+	for (size_t k = 0; k < np; k++)
+		if (fits[k] && c->pools[k].carry > dear)
+			dear = c->pools[k].carry;
+	if (most == 0 || dear == 0)
+		return;
+	for (size_t k = 0; k < np; k++) {
+		const struct pool *p = &c->pools[k];
+		if (!fits[k] || p->carry == dear)
+			continue;
+		from[k] = emit_column(e, 0, (double)(most < p->cap ? most : p->cap),
+				      emit_money(e, -money_of(p->carry)), false);
+		emit_add(e, from[k], 1);
+	}
+	emit_add(e, emit_column(e, 0, (double)most, emit_money(e, -money_of(dear)), false), 1);
+	for (size_t b = bucket; b < c->nbuckets; b++)
+		if (same_set(fits, c->fits + b * np, np))
+			row_demand(e, c->buckets[b], -1);
+	emit_row(e, 0, SOLVE_INF);
+}
+
+/* There are stems for all, so only their keep value matters. */
+static void emit_keep_value(struct emit *e, const struct cellar *c)
+{
+	size_t np = c->npools;
+	int *from = ARENA_ARRAY(e->x->a, c->nbuckets * np + 1, int);
+	for (size_t b = 0; b < c->nbuckets; b++) {
+		int64_t most = 0;
+		size_t first = 0;
+		while (!same_set(c->fits + first * np, c->fits + b * np, np))
+			first++;
+		for (size_t k = 0; k < np; k++)
+			from[b * np + k] = -1;
+		for (size_t k = b; k < c->nbuckets && first == b; k++)
+			if (same_set(c->fits + b * np, c->fits + k * np, np))
+				most = plenty_add(most, demand_most(e, c->buckets[k]));
+		emit_alike(e, c, b, most, from + b * np);
+	}
+	for (size_t k = 0; k < np; k++) {
+		for (size_t b = 0; b < c->nbuckets; b++)
+			if (from[b * np + k] >= 0)
+				emit_add(e, from[b * np + k], 1);
+		emit_row(e, -SOLVE_INF, (double)c->pools[k].cap);
+	}
+}
+
 void emit_cellar(struct emit *e, size_t room)
 {
 	const struct cellar *c = &e->x->cellars[room];
+	if (e->slack[room] && !c->carries)
+		return;
+	if (e->slack[room] && e->stems != STEMS_EXACT) {
+		emit_keep_value(e, c);
+		return;
+	}
 	if (!c->simple) {
 		emit_aside(e, room);
 		return;

@@ -19,6 +19,7 @@
 
 #define ROW_SLACK   1e-7  /* of the row's largest term */
 #define NEAR_WHOLE  1e-4  /* what the solver calls whole may be off by this */
+#define WHOLE_GUARD 1e-3 /* of a linear optimum, before it is made whole */
 #define WHOLE_MOST  1e15  /* limits of whole columns */
 #define NUMBER_MOST 1e200 /* coefficients and finite limits */
 
@@ -588,6 +589,126 @@ void solve_run(const struct solve *m, const struct solve_options *o, struct solu
 	mem_free(r.values);
 	mem_free(r.entries);
 	mem_free(r.starts);
+}
+
+/* ---- narrower limits ---- */
+
+struct narrowing {
+	struct run r;
+	struct solve *m;
+	double least, bound;
+	double *low, *high; /* of each column in the answers met */
+	bool none;
+};
+
+/* From the basis that is there; false: no answer to be trusted. */
+static bool next_optimum(struct narrowing *w)
+{
+	glp_smcp how;
+	glp_init_smcp(&how);
+	how.msg_lev = GLP_MSG_OFF;
+	how.it_lim = 5000;
+	how.tm_lim = milliseconds(w->r.o);
+	if (glp_simplex(w->r.p, &how) != 0)
+		return false;
+	int status = glp_get_status(w->r.p);
+	w->none = w->none || status == GLP_NOFEAS;
+	if (status != GLP_OPT)
+		return false;
+	for (size_t j = 0; j < w->m->ncols; j++) {
+		double x = glp_get_col_prim(w->r.p, (int)j + 1);
+		w->low[j] = fmin(w->low[j], x);
+		w->high[j] = fmax(w->high[j], x);
+	}
+	return true;
+}
+
+/* Towards the upper (or lower) end of one column. */
+static void narrow_side(struct narrowing *w, size_t j, bool up)
+{
+	struct solve_column_def *c = &w->m->cols[j];
+	if (up ? w->high[j] > c->hi - 1 + WHOLE_GUARD : w->low[j] < c->lo + 1 - WHOLE_GUARD)
+		return; /* an answer goes that far */
+	glp_set_obj_coef(w->r.p, (int)j + 1, up ? 1 : -1);
+	if (next_optimum(w)) {
+		double x = glp_get_col_prim(w->r.p, (int)j + 1);
+		if (up)
+			c->hi = fmax(c->lo, fmin(c->hi, floor(x + WHOLE_GUARD)));
+		else
+			c->lo = fmin(c->hi, fmax(c->lo, ceil(x - WHOLE_GUARD)));
+		glp_set_col_bnds(w->r.p, (int)j + 1, kind_of_limits(c->lo, c->hi), c->lo, c->hi);
+	}
+	glp_set_obj_coef(w->r.p, (int)j + 1, 0);
+}
+
+static void narrow_all(struct narrowing *w)
+{
+	glp_prob *p = w->r.p;
+	int n = 0, row = glp_add_rows(p, 1);
+	for (size_t j = 0; j < w->m->ncols; j++)
+		if (w->m->cols[j].gain != 0) {
+			w->r.cols[++n] = (int)j + 1;
+			w->r.values[n] = w->m->cols[j].gain;
+		}
+	glp_set_mat_row(p, row, n, w->r.cols, w->r.values);
+	if (!next_optimum(w))
+		return;
+	double best = glp_get_obj_val(p);
+	if (best + ROW_SLACK * fmax(1, fabs(best)) < w->least) {
+		w->bound = best + ROW_SLACK * fmax(1, fabs(best));
+		w->none = true;
+		return;
+	}
+	/* The best there is comes first: only then is what is worth less cut away. */
+	glp_set_row_bnds(p, row, GLP_LO, w->least, 0);
+	if (!next_optimum(w))
+		return;
+	for (size_t j = 0; j < w->m->ncols; j++) {
+		glp_set_obj_coef(p, (int)j + 1, 0);
+		w->low[j] = (double)INFINITY;
+		w->high[j] = -(double)INFINITY;
+	}
+	for (size_t j = 0; j < w->m->ncols && !w->none; j++) {
+		const struct solve_column_def *c = &w->m->cols[j];
+		if (!c->whole || c->lo >= c->hi || (w->r.o->stop && *w->r.o->stop))
+			continue;
+		narrow_side(w, j, true);
+		narrow_side(w, j, false);
+	}
+}
+
+bool solve_narrow(struct solve *m, double least, const struct solve_options *o, double *bound)
+{
+	struct solution s = { 0 };
+	struct solve_options relaxed = *o;
+	relaxed.relaxed = true;
+	struct narrowing w = { .r = { .m = m, .o = &relaxed, .s = &s }, .m = m, .least = least, .bound = least };
+	*bound = least;
+	if (!isfinite(least) || m->nentries == 0 || !options_ok(o, &s) || !columns_ok(m, &s) ||
+	    !rows_ok(m, &s) || crossed(m))
+		return true;
+	sort_entries(&w.r);
+	w.r.cols = mem_alloc(m->ncols + 1, sizeof *w.r.cols);
+	w.r.values = mem_alloc(m->ncols + 1, sizeof *w.r.values);
+	w.low = mem_alloc(m->ncols + 1, sizeof *w.low);
+	w.high = mem_alloc(m->ncols + 1, sizeof *w.high);
+	if (entries_once(&w.r, &s)) {
+		glp_term_hook(swallow, NULL);
+		glp_error_hook(jump, &w.r);
+		if (setjmp(w.r.fault) == 0) {
+			hand_over(&w.r);
+			narrow_all(&w);
+		}
+		glp_free_env();
+	}
+	mem_free(w.r.cols);
+	mem_free(w.r.values);
+	mem_free(w.r.entries);
+	mem_free(w.r.starts);
+	mem_free(w.low);
+	mem_free(w.high);
+	*bound = w.bound;
+	return !w.none;
 }
 
 void solution_release(struct solution *s)

@@ -78,5 +78,10 @@ void solve_entry(struct solve *m, int row, int col, double value); /* value 0 is
  * exactly, rows to 1e-7 of their largest term, the objective added up anew. */
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s);
 void solution_release(struct solution *s);
+/* Narrows the limits of the whole columns (of m itself) to what the relaxation allows an
+ * answer worth at least `least`: two linear programs a column, each from where the last
+ * one ended.  False: there is no such answer, and none worth more than `bound`.  Columns
+ * that were not got to because of `stop` or a fault of the solver keep their limits. */
+bool solve_narrow(struct solve *m, double least, const struct solve_options *o, double *bound);
 
 #endif
