@@ -82,7 +82,7 @@ $(B)/bench/coverage: $(B)/tests/bench/coverage.o $(HELP:%.c=$(B)/%.o) $(A)
 PKG_BUILD = gcc libc6-dev pkg-config libcsv-dev libxlsxwriter-dev libglpk-dev r-mathlib \
             libutf8proc-dev libjansson-dev zlib1g-dev
 PKG_CHECK = $(PKG_BUILD) libcmocka-dev python3
-PKG_BOOK  = $(PKG_CHECK) gnumeric libreoffice-calc-nogui python3-openpyxl chromium \
+PKG_BOOK  = $(PKG_CHECK) gnumeric libreoffice-calc-nogui python3-openpyxl python3-vobject chromium \
             $(shell command -v npm >/dev/null 2>&1 || echo nodejs npm)
 PKG_CI    = $(PKG_BOOK) clang libclang-rt-14-dev git
 
@@ -122,9 +122,11 @@ check-cli:
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
 	@sh tests/cli/run $(B)
 
-# Spreadsheet engines recalculate the workbook, a browser shows the page.
+# Spreadsheet engines recalculate the workbook, a browser shows the page,
+# another library reads the calendar.
 check-book: install-book
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
+	@sh tests/dates/run $(B) --other
 	@sh tests/book/run $(BIN)
 	@sh tests/page/book $(BIN)
 

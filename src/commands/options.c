@@ -24,9 +24,10 @@ enum {
 	HANG = 2048,
 	TOOK = 4096,
 	PAGE = 8192,
+	DATES = 16384,
 	/* commands that print tables; commands that read a farm */
 	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK,
-	FARMS = TABLES | BOOK | PAGE,
+	FARMS = TABLES | BOOK | PAGE | DATES,
 	ANY = START | FARMS | HELP
 };
 
@@ -91,6 +92,12 @@ static const struct command commands[] = {
 	  "each by itself. With --of: the batches of a crop. Exit status 1 when from that day on "
 	  "something is over what there is.",
 	  command_hang, HANG, CROPS },
+	{ "dates", "[FOLDER]", "write a calendar file (.ics) of the days to keep, for a phone",
+	  "Open orders when they are due, targets, frosts, and when what hangs is expected to be dry, as "
+	  "days, by RFC 5545. Read in again, the same date is the same event. Written to thrave.ics in "
+	  "the current folder unless --output names another file, which must end in .ics. Exit status 1 "
+	  "when there is no date: then nothing is written.",
+	  command_dates, DATES, 0 },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
 	  "must end in .xlsx.",
@@ -444,14 +451,30 @@ static int read_word(struct request *req, const char *word, struct buf *err)
 	return 0;
 }
 
-/* A name such as b.txt would be hidden from the program that opens workbooks, and be read
+/* What a command that writes a file of its own calls it. */
+static const struct {
+	unsigned command;
+	const char *ending, *what;
+} files[] = { { BOOK, ".xlsx", "a workbook" }, { DATES, ".ics", "a calendar" } };
+
+/* A name such as b.txt would be hidden from the program that opens the file, and be read
  * as a text of the farm. */
-static bool ends_in_xlsx(const char *path)
+static int check_ending(const struct request *req, struct buf *err)
 {
-	struct str name = str_of(path);
-	const struct str ending = STR(".xlsx");
-	return name.n > ending.n &&
-	       str_cmp((struct str){ name.p + name.n - ending.n, ending.n }, ending) == 0;
+	for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+		struct str name = str_of(req->output), ending = str_of(files[i].ending);
+		if (!req->output || req->help || !(req->command->bit & files[i].command) ||
+		    (name.n > ending.n &&
+		     str_eq((struct str){ name.p + name.n - ending.n, ending.n }, ending)))
+			continue;
+		buf_text(err, "error: ");
+		quote(err, name);
+		buf_printf(err, " is no name for %s: it must end in %s.\n"
+				"  hint: for example `--output farm%s`\n",
+			   files[i].what, files[i].ending, files[i].ending);
+		return EXIT_USAGE;
+	}
+	return 0;
 }
 
 /* What only the whole line shows. */
@@ -478,13 +501,8 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 		return unknown(err, str_of(req->topic), "command", next_command);
 	if (req->csv && req->json)
 		return wrong(err, &options[CSV], "and `--json` cannot stand together.");
-	if (req->output && req->command->bit == BOOK && !req->help && !ends_in_xlsx(req->output)) {
-		buf_text(err, "error: ");
-		quote(err, str_of(req->output));
-		buf_text(err, " is no name for a workbook: it must end in .xlsx.\n"
-			      "  hint: for example `--output farm.xlsx`\n");
+	if (check_ending(req, err))
 		return EXIT_USAGE;
-	}
 	if (req->count && req->nof != 1 && !req->help)
 		return wrong(err, &options[FOR], "needs one `--of PIECE`.");
 	if (req->to_the_end && seen & (uint64_t)1 << WITHIN)

@@ -112,6 +112,9 @@ struct hang {
  * say, but after `on`. */
 void hang_batches(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
                   struct remarks *r);
+/* Lots not boxed yet, of whatever season. */
+void hang_waiting(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
+                  struct remarks *r);
 /* Works out what a lot takes. */
 void hang_lot_fill(struct hang_lot *lot, const struct farm *farm);
 /* stock: its boxes are in use (crops only, those with stems); NULL: none is known of. */

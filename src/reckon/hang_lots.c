@@ -141,6 +141,19 @@ static void keep_season(struct hang_lots *out, day on)
 	out->n = kept;
 }
 
+static void gather(struct hang_lots *out, struct batching *t, bool waiting)
+{
+	const struct farm *farm = t->farm;
+	*out = (struct hang_lots){ .lots = ARENA_ARRAY(t->arena, farm->nbatches + 1, struct hang_lot) };
+	find_counts(t);
+	for (uint32_t i = 0; i < farm->nbatches; i++) {
+		if (!waiting || farm->batches[i].boxed_on == DAY_NONE)
+			out->n += lot_of(t, &out->lots[out->n], i);
+	}
+	if (out->n)
+		qsort(out->lots, out->n, sizeof *out->lots, by_cut);
+}
+
 static void say(struct batching *t, struct remarks *r, size_t left_out)
 {
 	if (left_out)
@@ -169,12 +182,15 @@ void hang_batches(struct hang_lots *out, const struct farm *farm, day on, struct
                   struct remarks *r)
 {
 	struct batching t = { .farm = farm, .on = on, .arena = a };
-	*out = (struct hang_lots){ .lots = ARENA_ARRAY(a, farm->nbatches + 1, struct hang_lot) };
-	find_counts(&t);
-	for (uint32_t i = 0; i < farm->nbatches; i++)
-		out->n += lot_of(&t, &out->lots[out->n], i);
-	if (out->n)
-		qsort(out->lots, out->n, sizeof *out->lots, by_cut);
+	gather(out, &t, false);
 	keep_season(out, on);
 	say(&t, r, out->left_out);
+}
+
+void hang_waiting(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
+                  struct remarks *r)
+{
+	struct batching t = { .farm = farm, .on = on, .arena = a };
+	gather(out, &t, true);
+	say(&t, r, 0);
 }

@@ -7,12 +7,14 @@
 
 #include "farm/figures.h"
 #include "farm/farm.h"
+#include "reckon/dates.h"
 #include "reckon/hang.h"
 #include "reckon/mix.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
 #include "reckon/weighed.h"
+#include "report/ics.h"
 #include "report/report.h"
 
 struct choice { /* --of; nothing in it: everything */
@@ -71,6 +73,10 @@ struct hang_view {
 	const struct hang *now, *today; /* today NULL: nothing is supposed */
 };
 void of_hang(struct report *r, const struct view *v, const struct hang_view *h);
+
+/* One event for each date, into room for dates->n. */
+void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm, struct arena *a);
+const char *dated_word(enum dated_kind kind); /* "Order" */
 
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;

@@ -46,15 +46,16 @@ def died_of_signal(done):
 
 def full_disk(folder):
     """Each output file under every limit from nothing up to its full size."""
-    for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["pull"], ["hang"], ["stock"]):
-        whole = os.path.join(folder, "whole.xlsx")
+    for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["pull"], ["hang"], ["dates"], ["stock"]):
+        ending = ".ics" if args == ["dates"] else ".xlsx"
+        whole = os.path.join(folder, "whole" + ending)
         done = run(args + [FARM] + ON + ["--output", whole])
         check(f"{args} writes", done.returncode == 0, done.stderr)
         size = os.path.getsize(whole)
         want = open(whole, "rb").read()
         os.unlink(whole)
         for limit in sorted({0, 1, size // 3, size - 1}):
-            target = os.path.join(folder, "out.xlsx")
+            target = os.path.join(folder, "out" + ending)
             for old in (OLD, None):
                 if old is None:
                     os.path.exists(target) and os.unlink(target)
@@ -66,8 +67,8 @@ def full_disk(folder):
                 check(name + " says why", b"written" in done.stderr, done.stderr)
                 now = open(target, "rb").read() if os.path.exists(target) else None
                 check(name + " leaves the old", now == old, now and now[:40])
-                check(name + " leaves no scrap", set(os.listdir(folder)) <= {"out.xlsx"}, os.listdir(folder))
-        target = os.path.join(folder, "out.xlsx")
+                check(name + " leaves no scrap", set(os.listdir(folder)) <= {"out" + ending}, os.listdir(folder))
+        target = os.path.join(folder, "out" + ending)
         done = run(args + [FARM] + ON + ["--output", target], limit=size * 8 + 65536)
         check(f"{args} fits", done.returncode == 0 and open(target, "rb").read() == want, done.stderr)
         os.unlink(target)

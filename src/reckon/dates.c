@@ -1,0 +1,67 @@
+/* dates.c - days of the season from orders, targets, frosts and what hangs. */
+#include "reckon/dates.h"
+
+#include <math.h>
+
+#include "reckon/stock.h"
+
+static void add(struct dates *out, struct arena *a, enum dated_kind kind, day on, uint32_t index,
+                double count)
+{
+	*ARENA_PUSH(a, out->items, out->n, out->cap) =
+	    (struct dated){ .kind = kind, .from = on, .to = on, .index = index, .count = count };
+}
+
+static void add_orders(struct dates *out, const struct farm *farm, day on, struct arena *a,
+                       struct remarks *r)
+{
+	size_t undated = 0;
+	for (uint32_t i = 0; i < farm->norders; i++) {
+		const struct order *o = &farm->orders[i];
+		if (!stock_order_open(o, on))
+			continue;
+		if (o->due == DAY_NONE)
+			undated++;
+		else
+			add(out, a, DATED_ORDER, o->due, i, o->count);
+	}
+	if (undated)
+		remark(r, REMARK_ASSUMED, "Orders without a day are left out: %zu.", undated);
+}
+
+static void add_rest(struct dates *out, const struct farm *farm, const struct hang_lots *waiting, day on,
+                     struct arena *a)
+{
+	const day frosts[] = { farm->business.last_frost, farm->business.first_frost };
+	for (uint32_t i = 0; i < 2; i++) {
+		if (frosts[i] != DAY_NONE && frosts[i] >= on)
+			add(out, a, DATED_FROST, frosts[i], i, NAN);
+	}
+	for (size_t i = 0; i < waiting->n; i++)
+		add(out, a, DATED_BOX, waiting->lots[i].boxed, waiting->lots[i].batch,
+		    waiting->lots[i].boxed_stems);
+	for (uint32_t i = 0; i < farm->ntargets; i++) {
+		if (farm->targets[i].by != DAY_NONE && farm->targets[i].by >= on)
+			add(out, a, DATED_TARGET, farm->targets[i].by, i, farm->targets[i].count.v);
+	}
+}
+
+static int by_day(const void *x, const void *y)
+{
+	const struct dated *a = x, *b = y;
+	if (a->from != b->from)
+		return a->from < b->from ? -1 : 1;
+	if (a->kind != b->kind)
+		return a->kind < b->kind ? -1 : 1;
+	return (a->index > b->index) - (a->index < b->index);
+}
+
+void dates_gather(struct dates *out, const struct farm *farm, const struct hang_lots *waiting, day on,
+                  struct arena *a, struct remarks *r)
+{
+	*out = (struct dates){ 0 };
+	add_orders(out, farm, on, a, r);
+	add_rest(out, farm, waiting, on, a);
+	if (out->n)
+		qsort(out->items, out->n, sizeof *out->items, by_day);
+}

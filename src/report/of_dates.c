@@ -1,0 +1,148 @@
+/* of_dates.c - dates as events of a calendar: in words, and marks that stay the same. */
+#include <math.h>
+
+#include "base/number.h"
+#include "report/of.h"
+
+enum { WORDS_MOST = 1 << 16 };
+
+static const char *const categories[DATED_KINDS] = {
+	[DATED_FROST] = "Frost",
+	[DATED_BOX] = "Boxing",
+	[DATED_ORDER] = "Order",
+	[DATED_TARGET] = "Target",
+};
+
+const char *dated_word(enum dated_kind kind)
+{
+	return categories[kind];
+}
+
+struct wording {
+	const struct farm *farm;
+	struct arena *arena;
+};
+
+static struct str keep(struct wording *w, struct buf *b)
+{
+	struct str s = { arena_copy(w->arena, b->data, b->len), b->len };
+	buf_release(b);
+	return s;
+}
+
+/* "3 Wreath at market". */
+static void add_pieces(struct wording *w, struct buf *b, double count, uint32_t piece, uint32_t outlet)
+{
+	number_print_short(b, count, 2);
+	buf_char(b, ' ');
+	buf_str(b, w->farm->pieces[piece].head.name);
+	if (outlet != NONE) {
+		buf_text(b, " at ");
+		buf_str(b, w->farm->outlets[outlet].head.name);
+	}
+}
+
+static struct str summary(struct wording *w, const struct dated *d)
+{
+	struct buf b;
+	buf_init(&b, WORDS_MOST);
+	if (d->kind == DATED_FROST) {
+		buf_printf(&b, "%s frost to plan by", d->index ? "First" : "Last");
+	} else if (d->kind == DATED_BOX) {
+		const struct batch *batch = &w->farm->batches[d->index];
+		buf_printf(&b, "Box %.*s, batch %.*s, if it is dry",
+			   STR_ARG(w->farm->crops[batch->crop].head.name), STR_ARG(batch->id));
+	} else if (d->kind == DATED_ORDER) {
+		const struct order *o = &w->farm->orders[d->index];
+		buf_printf(&b, "Order %.*s due: ", STR_ARG(o->id));
+		add_pieces(w, &b, d->count, o->piece, o->outlet);
+	} else {
+		const struct target *t = &w->farm->targets[d->index];
+		buf_text(&b, "Target: ");
+		add_pieces(w, &b, d->count, t->piece, t->outlet);
+	}
+	return keep(w, &b);
+}
+
+static void add_notes(struct buf *b, const struct head *head)
+{
+	for (size_t i = 0; i < head->nnotes; i++) {
+		buf_text(b, b->len ? "\n" : "");
+		buf_str(b, head->notes[i]);
+	}
+}
+
+static struct str description(struct wording *w, const struct dated *d)
+{
+	struct buf b;
+	buf_init(&b, WORDS_MOST);
+	if (d->kind == DATED_BOX) {
+		const struct batch *batch = &w->farm->batches[d->index];
+		char hung[11];
+		date_print(batch->hung_on != DAY_NONE ? batch->hung_on : batch->cut_on, hung);
+		buf_printf(&b, "Hung on %s; about ", hung);
+		number_print(&b, d->count, 0);
+		buf_text(&b, " stems are expected. Weigh a bundle and snap a stem first: one damp bundle "
+			     "spoils the box.");
+	} else if (d->kind == DATED_TARGET) {
+		add_notes(&b, w->farm->targets[d->index].head);
+	}
+	return keep(w, &b);
+}
+
+/* What a date is known by, whatever its day and count become. */
+static void add_key(struct wording *w, struct buf *b, const struct dated *d)
+{
+	const struct farm *f = w->farm;
+	buf_str(b, f->business.head.fold);
+	buf_printf(b, "\n%s\n", categories[d->kind]);
+	if (d->kind == DATED_FROST) {
+		buf_printf(b, "%u %d", (unsigned)d->index, date_civil(d->from).year);
+	} else if (d->kind == DATED_BOX) {
+		buf_str(b, f->batches[d->index].id);
+	} else if (d->kind == DATED_ORDER) {
+		buf_str(b, f->orders[d->index].id);
+	} else {
+		const struct target *t = &f->targets[d->index];
+		unsigned nth = 0;
+		for (const struct target *o = f->targets; o < t; o++)
+			nth += o->piece == t->piece && o->outlet == t->outlet;
+		buf_str(b, f->pieces[t->piece].head.fold);
+		buf_char(b, '\n');
+		if (t->outlet != NONE)
+			buf_str(b, f->outlets[t->outlet].head.fold);
+		buf_printf(b, "\n%d\n%u", date_civil(t->by).year, nth);
+	}
+}
+
+/* 128 bits of its key, so that no name of the farm has to be changed for it. */
+static struct str uid(struct wording *w, const struct dated *d)
+{
+	struct buf b;
+	uint64_t half[2];
+	static const char *const salts[2] = { "thrave date\n", "another half\n" };
+	buf_init(&b, WORDS_MOST);
+	for (size_t i = 0; i < 2; i++) {
+		buf_clear(&b);
+		buf_text(&b, salts[i]);
+		add_key(w, &b, d);
+		half[i] = str_hash(buf_slice(&b));
+	}
+	buf_clear(&b);
+	buf_printf(&b, "%016llx%016llx", (unsigned long long)half[0], (unsigned long long)half[1]);
+	return keep(w, &b);
+}
+
+void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm, struct arena *a)
+{
+	struct wording w = { farm, a };
+	for (size_t i = 0; i < dates->n; i++) {
+		const struct dated *d = &dates->items[i];
+		out[i] = (struct ics_event){ .uid = uid(&w, d),
+					     .from = d->from,
+					     .to = d->to,
+					     .summary = summary(&w, d),
+					     .description = description(&w, d),
+					     .category = str_of(categories[d->kind]) };
+	}
+}
