@@ -69,10 +69,13 @@ static const struct command commands[] = {
 	  "is stopped: by Ctrl-C, by --nodes or by --seconds. Then the best found so far is shown, "
 	  "with what is proven of it, and the exit status is 5.",
 	  command_mix, MIX, 0 },
-	{ "pull", "[FOLDER]", "what to take from which box, for the open orders or for a number",
-	  "For the open orders, each by its day; with --of NAME --for N: for N of it today, besides "
-	  "finished ones, with the open orders still met. Oldest boxes first, then the shortest stems "
-	  "that fit. Exit status 1 when something is short.",
+	{ "pull", "[FOLDER]", "what to take from which box, for open orders, a number or the mix",
+	  "For the open orders, each by its day; with --of NAME --for N: for N of it today, "
+	  "besides "
+	  "finished ones, with the open orders still met. Oldest boxes first, then the shortest "
+	  "stems "
+	  "that fit. Exit status 1 when something is short. With --mix: for the best mix, exactly "
+	  "as `thrave mix` counted on the stems.",
 	  command_pull, PULL, PIECES },
 	{ "took", "[FOLDER]", "what making really took: minutes and stems against the recipe",
 	  "From the `made` lines of the bench log, by part or piece and month: what took longer, what "
@@ -119,6 +122,7 @@ enum {
 	BATCH,
 	FOR,
 	NO_BUYING,
+	MIX_TOO,
 	WITHOUT,
 	LEAVE,
 	HOURS,
@@ -152,31 +156,35 @@ static const struct option options[] = {
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
 		 STOCK | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
 	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },
-	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing",
-		  REACH | PULL, false },
+	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing", REACH | PULL,
+		  false },
 	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed",
 			REACH | MIX | PULL, false },
-	[WITHOUT] = { "--without", "PIECE", "make none of this piece but for open orders", MIX,
-		      true },
-	[LEAVE] = { "--leave", "TEXT", "stems to leave alone, such as \"40 Statice\"", MIX, true },
+	[MIX_TOO] = { "--mix", NULL, "for the best mix, found with the options of `thrave mix`",
+		      PULL, false },
+	[WITHOUT] = { "--without", "PIECE", "make none of this piece but for open orders",
+		      MIX | PULL, true },
+	[LEAVE] = { "--leave", "TEXT", "stems to leave alone, such as \"40 Statice\"", MIX | PULL,
+		    true },
 	[HOURS] = { "--hours", "N", "hours at the bench, in place of the farm's; hang: hours that there are a week",
-		    MIX | HANG, false },
-	[OWN_LABOUR] = { "--own-labour", NULL, "nobody is paid for hours: they only run out", MIX,
-			 false },
-	[STALL_HOURS] = { "--stall-hours", NULL, "hours at stalls come out of the bench hours", MIX,
-			  false },
+		    MIX | PULL | HANG, false },
+	[OWN_LABOUR] = { "--own-labour", NULL, "nobody is paid for hours: they only run out",
+			 MIX | PULL, false },
+	[STALL_HOURS] = { "--stall-hours", NULL, "hours at stalls come out of the bench hours",
+			  MIX | PULL, false },
 	[NO_KEEP_VALUE] = { "--no-keep-value", NULL,
-			    "stems left over are worth nothing next season", MIX, false },
+			    "stems left over are worth nothing next season", MIX | PULL, false },
 	[WORTH] = { "--worth", NULL,
 		    "what one and five more bunches of each crop, or hours, would bring", MIX,
 		    false },
-	[WITHIN] = { "--within", "P%", "how near to the best the answer must be proven: 0.1%", MIX,
-		     false },
-	[TO_THE_END] = { "--to-the-end", NULL, "search until nothing better can be left", MIX,
-			 false },
-	[NODES] = { "--nodes", "N", "steps of the search before it stops: 2000", MIX, false },
+	[WITHIN] = { "--within", "P%", "how near to the best the answer must be proven: 0.1%",
+		     MIX | PULL, false },
+	[TO_THE_END] = { "--to-the-end", NULL, "search until nothing better can be left",
+			 MIX | PULL, false },
+	[NODES] = { "--nodes", "N", "steps of the search before it stops: 2000", MIX | PULL,
+		    false },
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
-		      MIX, false },
+		      MIX | PULL, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
 			STOCK | REACH | MIX | PULL | BOOK | PAGE, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
@@ -341,6 +349,7 @@ static void take_flag(struct request *req, size_t option)
 {
 	bool *const flags[] = {
 		[NO_BUYING] = &req->no_buying,
+		[MIX_TOO] = &req->mix,
 		[OWN_LABOUR] = &req->own_labour,
 		[STALL_HOURS] = &req->stall_hours,
 		[NO_KEEP_VALUE] = &req->no_keep_value,
@@ -505,6 +514,13 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 		return EXIT_USAGE;
 	if (req->count && req->nof != 1 && !req->help)
 		return wrong(err, &options[FOR], "needs one `--of PIECE`.");
+	if (req->mix && (req->nof || req->count))
+		return wrong(err, &options[MIX_TOO], "and `--of` cannot stand together.");
+	if (req->command->bit == PULL && !req->mix && !req->help) {
+		for (size_t o = WITHOUT; o <= SECONDS; o++)
+			if (seen & (uint64_t)1 << o)
+				return wrong(err, &options[o], "needs `--mix` with `thrave pull`.");
+	}
 	if (req->to_the_end && seen & (uint64_t)1 << WITHIN)
 		return wrong(err, &options[WITHIN], "and `--to-the-end` cannot stand together.");
 	return 0;

@@ -1,6 +1,6 @@
-/* pull.c - the pull list, for the open orders or for a number of a piece. */
+/* pull.c - the pull list, for the open orders, for a number of a piece or for the mix. */
+#include "commands/best.h"
 #include "commands/commands.h"
-#include "commands/session.h"
 
 static int list(struct session *s)
 {
@@ -17,19 +17,40 @@ static int list(struct session *s)
 	if (pull_reckon(&pull, s->farm, &s->now.stock, &making, s->req->count > 0, &options,
 			&s->arena, &s->now.remarks, &s->diag))
 		return EXIT_INPUT;
-	of_pull(&s->report, &s->view, &pull);
+	of_pull(&s->report, &s->view, &pull, NULL);
 	return status[pull.state];
+}
+
+/* As `mix` answers, whose list it is. */
+static int list_of_mix(struct session *s)
+{
+	struct mix_options options;
+	struct mix_view view = { 0 };
+	struct pull pull;
+	int status = best_options(s, &options);
+	s->view.today = NULL; /* what is supposed is pulled for, not what stands */
+	if (!status)
+		status = best_mix(s, &view, &options);
+	if (status)
+		return status;
+	if (pull_mix(&pull, s->farm, &s->now.stock, view.now, &options, &s->arena, &s->diag))
+		return EXIT_INPUT;
+	of_pull(&s->report, &s->view, &pull, &view);
+	if (best_unproven(view.now))
+		return EXIT_STOPPED;
+	bool all = pull.state == PULL_MET && !view.now->nshorts && !view.now->nlacks;
+	return all && (pull.nruns || pull.nsales) ? EXIT_DONE : EXIT_NO;
 }
 
 int command_pull(const struct request *req)
 {
 	struct session s;
-	int status = session_open(&s, req, RECKON_STOCK);
+	int status = session_open(&s, req, req->mix ? RECKON_PRICES : RECKON_STOCK);
 	if (!status)
 		status = session_takes(&s);
 	if (!status) {
 		session_cautions(&s, 1u << CAUTION_SUPPLY | 1u << CAUTION_PIECES);
-		status = list(&s);
+		status = req->mix ? list_of_mix(&s) : list(&s);
 	}
 	return session_close(&s, status);
 }

@@ -90,10 +90,11 @@ static void take_makings(struct mix *out, const struct mixing *x, const struct m
 			const struct variant *v = &prog->variants[k];
 			bool choice = (k > m->first && v[-1].need == v->need) ||
 				      (k + 1 < m->first + m->nvariants && v[1].need == v->need);
-			if (choice && p->got[k] > 0)
+			if (p->got[k] > 0)
 				out->ways[out->nways++] =
 				    (struct mix_way){ m->item,   x->q.days[m->day], v->need,
-						      v->option, v->colour,         p->got[k] };
+						      v->option, v->colour,         choice,
+						      p->got[k] };
 		}
 	}
 }
@@ -154,6 +155,7 @@ static void take_left(struct mix *out, const struct mixing *x, const struct mix_
 			for (size_t b = 0; b < c->nbuckets; b++)
 				left.used += p->bucket[c->buckets[b]];
 			worth -= p->stems[room];
+			left.spent = money_of(p->stems[room]);
 		}
 		left.carried = worth > 0 ? money_of(worth) : 0;
 		left.left = left.usable > left.used ? left.usable - left.used : 0;
@@ -185,12 +187,28 @@ static double full_profit(const struct mix *m, const struct mixing *x, const str
 	return sum;
 }
 
+/* The search may keep parts on the shelf for a later day.  Where nothing is lost by it
+ * what lies ready is taken first, as on the pull list. */
+static void shelf_first(struct mix_plan *p)
+{
+	const struct program *prog = &p->x->p;
+	for (size_t i = 0; i < prog->nmakers; i++) {
+		size_t mark = mix_plan_mark(p);
+		wide was = mix_plan_value(p);
+		if (p->hold[i] == 0)
+			continue;
+		mix_plan_hold(p, i, 0);
+		if (!mix_plan_settle(p) || mix_plan_value(p) < was)
+			mix_plan_back(p, mark);
+	}
+}
+
 static void take_plan(struct mix *out, const struct mixing *x, const struct mix_answer *found,
 		      struct arena *a)
 {
 	const struct mix_plan *p = &found->best;
-	out->value = found->value;
-	out->bound = found->bound;
+	out->value = money_of(mix_plan_value(p));
+	out->bound = fmax(found->bound, out->value);
 	out->gap = (out->bound - out->value) / fmax(fabs(out->value), 0.01);
 	out->orders = money_of(x->orders);
 	out->lines = take_lines(x, p, a, &out->nlines);
@@ -399,6 +417,7 @@ int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *sto
 		}
 	}
 	if (found.any) {
+		shelf_first(&found.best);
 		take_plan(out, &x, &found, a);
 		find_binding(out, &x, &found.best, a);
 		out->state = found.proven ? MIX_PROVEN : MIX_LIMITED;

@@ -98,11 +98,12 @@ struct mix_making { /* a part, or a piece in all, on a day */
 	day on;
 	int64_t makings; /* pieces; whole makings of a part */
 };
-struct mix_way { /* how a need with a choice is met */
+struct mix_way { /* how a need is met */
 	struct item maker;
 	day on;
 	uint32_t need, option;
 	uint32_t colour; /* of `one colour of`; else NONE */
+	bool choice;     /* there would have been another */
 	int64_t makings;
 };
 struct mix_buy {
@@ -120,6 +121,7 @@ struct mix_left { /* per crop with boxes */
 	uint32_t crop;
 	int64_t usable, used, left; /* whole stems on the stock's day; used: all days */
 	double carried;             /* keep value of what is left */
+	double spent;               /* and of what is used */
 };
 struct mix_binding {      /* one more of it might bring more */
 	struct item item; /* crop or supply */
@@ -163,6 +165,9 @@ struct mix {
 	long nodes;       /* of the tree; -1 none was searched */
 	bool interrupted; /* by `stop` */
 };
+/* What a stem of the class is worth if it is left over, in money. */
+double mix_keep_value(const struct farm *farm, const struct stock *stock, uint32_t class_);
+
 /* 0; -1 with an error in diag (amounts too fine to be pooled).  costs and prices as
  * reckoned for the same farm and stock. */
 int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *stock,

@@ -143,14 +143,14 @@ static void add_promises(struct mixing *x)
 	x->q.npromises = n;
 }
 
-static void hold_reserves(struct mixing *x)
+void mix_hold_reserves(struct program *p, const struct mix_options *options)
 {
-	for (size_t i = 0; i < x->options->nreserves; i++) {
-		const struct mix_reserve *r = &x->options->reserves[i];
-		uint32_t at = x->p.room_of[r->crop];
+	for (size_t i = 0; i < options->nreserves; i++) {
+		const struct mix_reserve *r = &options->reserves[i];
+		uint32_t at = p->room_of[r->crop];
 		if (at == NONE || !(r->stems > 0))
 			continue;
-		struct room *room = &x->p.rooms[at];
+		struct room *room = &p->rooms[at];
 		int64_t all = 0, keep = loss_cover(r->stems);
 		for (size_t c = 0; c < room->nclasses; c++)
 			all = plenty_add(all, room->classes[c].counted);
@@ -180,7 +180,7 @@ static int lay_out(struct mixing *x, const struct extra *extra, bool elastic)
 	add_promises(x);
 	if (program_build(&x->p, &x->q, x->a) < 0)
 		return -1;
-	hold_reserves(x);
+	mix_hold_reserves(&x->p, x->options);
 	return 0;
 }
 
@@ -462,17 +462,22 @@ void mix_order_cut(struct mixing *x, uint32_t piece, int64_t count)
 
 /* ---- pooled stems ---- */
 
-nano mix_carry(const struct mixing *x, uint32_t class_)
+double mix_keep_value(const struct farm *farm, const struct stock *stock, uint32_t class_)
 {
-	if (class_ == NONE || x->options->without_carries)
-		return 0;
-	const struct crop *c = &x->farm->crops[x->stock->classes[class_].crop];
-	day boxed = x->stock->classes[class_].boxed, then = date_add_months(x->stock->on, 12);
+	const struct crop *c = &farm->crops[stock->classes[class_].crop];
+	day boxed = stock->classes[class_].boxed, then = date_add_months(stock->on, 12);
 	if (!(c->carries.v > 0))
 		return 0;
 	bool good = !(c->keeps.v > 0) || boxed == DAY_NONE || then == DAY_NONE ||
 		    date_months(boxed, then) <= c->keeps.v;
-	return good ? to_nano(c->carries.v) : 0;
+	return good ? c->carries.v : 0;
+}
+
+nano mix_carry(const struct mixing *x, uint32_t class_)
+{
+	if (class_ == NONE || x->options->without_carries)
+		return 0;
+	return to_nano(mix_keep_value(x->farm, x->stock, class_));
 }
 
 static bool adds_up(const struct mixing *x, const struct room *room, const struct cellar *c,

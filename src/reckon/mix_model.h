@@ -110,6 +110,9 @@ struct mixing {
 /* extra: a bunch more; more_hours: h added.  -1 as mix_reckon(). */
 int mix_build(struct mixing *x, const struct extra *extra, double more_hours, bool elastic);
 
+/* Leaves the stems of --leave alone in the program's rooms. */
+void mix_hold_reserves(struct program *p, const struct mix_options *options);
+
 /* What a stem of the class is worth if it is left over; NONE: the extra bunch, 0. */
 nano mix_carry(const struct mixing *x, uint32_t class_);
 

@@ -1,35 +1,10 @@
 /* pull.c - the pull list: a plan with as little missing as can be, cut to what is
  * wanted, and of it the runs and their lines. */
-#include "reckon/pull.h"
+#include "reckon/pull_in.h"
 
 #include <math.h>
 
 #include "reckon/loss.h"
-#include "reckon/pull_boxes.h"
-#include "reckon/reach_shed.h"
-
-struct planning {
-	struct pull *out;
-	const struct farm *farm;
-	const struct stock *stock;
-	const struct pull_options *options;
-	struct arena *a, *scratch;
-	struct diag *diag;
-	struct reach_shed shed;
-	struct question q;
-	struct program p;
-	struct demands demands;
-	day *days;
-	uint32_t ndays;
-	struct promise *promises; /* all that is to be made */
-	bool *listed;             /* per promise: asked for */
-	int64_t *ordered;         /* per promise: of which for orders */
-	size_t npromises;
-	double *short_crops, *short_supplies;
-	struct rat *ready; /* per maker of a part: on the shelf or left over */
-	bool *shown;       /* per maker */
-	size_t cap_lines;
-};
 
 /* ---- what is to be made, and when ---- */
 
@@ -44,7 +19,7 @@ static int by_date(const void *x, const void *y)
 	return (*a > *b) - (*a < *b);
 }
 
-static void find_days(struct planning *t, const struct making *makings, size_t n)
+void pull_days(struct planning *t, const struct making *makings, size_t n)
 {
 	size_t all = 0, kept = 0;
 	t->days = ARENA_ARRAY(t->scratch, t->shed.ndays + n + 1, day);
@@ -59,7 +34,7 @@ static void find_days(struct planning *t, const struct making *makings, size_t n
 	t->ndays = (uint32_t)kept;
 }
 
-static uint32_t day_index(const struct planning *t, day on)
+uint32_t pull_day(const struct planning *t, day on)
 {
 	uint32_t d = 0;
 	while (t->days[d] != on)
@@ -68,7 +43,7 @@ static uint32_t day_index(const struct planning *t, day on)
 }
 
 /* Adds to the promise of that piece and day. */
-static size_t promise_of(struct planning *t, uint32_t piece, uint32_t day_)
+size_t pull_promise(struct planning *t, uint32_t piece, uint32_t day_)
 {
 	for (size_t i = 0; i < t->npromises; i++)
 		if (t->promises[i].piece == piece && t->promises[i].day == day_)
@@ -90,7 +65,7 @@ static void add_orders(struct planning *t, const struct promise *orders, size_t 
 	const struct pull_options *o = t->options;
 	for (size_t i = 0; i < n; i++) {
 		size_t k =
-		    promise_of(t, orders[i].piece, day_index(t, t->shed.days[orders[i].day]));
+		    pull_promise(t, orders[i].piece, pull_day(t, t->shed.days[orders[i].day]));
 		if (t->ordered[k] > 0)
 			continue; /* it touches two of the makings */
 		t->promises[k].count = plenty_add(t->promises[k].count, orders[i].count);
@@ -107,11 +82,11 @@ static void gather(struct planning *t, const struct making *makings, size_t n)
 	t->promises = ARENA_ARRAY(t->scratch, room, struct promise);
 	t->listed = ARENA_ARRAY(t->scratch, room, bool);
 	t->ordered = ARENA_ARRAY(t->scratch, room, int64_t);
-	find_days(t, makings, n);
+	pull_days(t, makings, n);
 	if (n == 0)
 		add_orders(t, t->shed.promises, t->shed.npromises, true);
 	for (size_t i = 0; i < n; i++) {
-		size_t k = promise_of(t, makings[i].piece, day_index(t, day_of(t, &makings[i])));
+		size_t k = pull_promise(t, makings[i].piece, pull_day(t, day_of(t, &makings[i])));
 		t->promises[k].count = plenty_add(t->promises[k].count, makings[i].count);
 		t->listed[k] = true;
 	}
@@ -121,6 +96,27 @@ static void gather(struct planning *t, const struct making *makings, size_t n)
 }
 
 /* ---- the plan ---- */
+
+struct question pull_question(const struct planning *t, bool elastic)
+{
+	return (struct question){
+		.farm = t->farm,
+		.stock = t->stock,
+		.no_buying = t->options->no_buying,
+		.days = t->days,
+		.ndays = t->ndays,
+		.keep = shed_keep(t->farm, t->stock, t->days, t->ndays, t->scratch),
+		.promises = t->promises,
+		.npromises = t->npromises,
+		.piece = NONE,
+		.crops = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, unsigned char),
+		.supplies = ARENA_ARRAY(t->scratch, t->farm->nsupplies + 1, unsigned char),
+		.elastic = elastic,
+		.choices = true,
+		.nodes = t->options->nodes,
+		.diag = t->diag,
+	};
+}
 
 /* A maker whose need nothing whatever can meet: all of it is short. */
 static bool add_impossible(struct planning *t)
@@ -181,23 +177,7 @@ static int second_look(struct planning *t)
 /* 1 when there is a plan, 0 when there is none, -1 on a fault. */
 static int solve(struct planning *t)
 {
-	t->q =
-	    (struct question){ .farm = t->farm,
-			       .stock = t->stock,
-			       .no_buying = t->options->no_buying,
-			       .days = t->days,
-			       .ndays = t->ndays,
-			       .keep = shed_keep(t->farm, t->stock, t->days, t->ndays, t->scratch),
-			       .promises = t->promises,
-			       .npromises = t->npromises,
-			       .piece = NONE,
-			       .crops = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, unsigned char),
-			       .supplies =
-				   ARENA_ARRAY(t->scratch, t->farm->nsupplies + 1, unsigned char),
-			       .elastic = true,
-			       .choices = true,
-			       .nodes = t->options->nodes,
-			       .diag = t->diag };
+	t->q = pull_question(t, true);
 	if (program_build(&t->p, &t->q, t->scratch) < 0 ||
 	    program_strip(&t->p, &t->q, 0, t->scratch) < 0)
 		return -1;
@@ -215,7 +195,7 @@ static int solve(struct planning *t)
 
 /* ---- no part is made that is not wanted ---- */
 
-static int64_t gross_of(const struct program *p, size_t batch, uint32_t day_)
+int64_t pull_gross(const struct program *p, size_t batch, uint32_t day_)
 {
 	int64_t gross = 0;
 	for (size_t i = 0; i < p->nvariants; i++) {
@@ -290,7 +270,7 @@ static bool shelf_first(struct planning *t)
 			if (b->makers[d] == NONE)
 				continue;
 			struct maker *m = &p->makers[b->makers[d]];
-			int64_t over = pool + m->got * b->makes - gross_of(p, batch, d);
+			int64_t over = pool + m->got * b->makes - pull_gross(p, batch, d);
 			int64_t fewer = over / b->makes < m->got ? over / b->makes : m->got;
 			uint32_t next = d + 1;
 			while (next < t->ndays && b->makers[next] == NONE)
@@ -299,7 +279,7 @@ static bool shelf_first(struct planning *t)
 				make_fewer(p, m, fewer);
 			else if (fewer > 0 && !make_later(p, m, &p->makers[b->makers[next]], fewer))
 				return false;
-			pool += m->got * b->makes - gross_of(p, batch, d);
+			pool += m->got * b->makes - pull_gross(p, batch, d);
 		}
 	}
 	return true;
@@ -318,7 +298,7 @@ static void trim(struct planning *t)
 		for (uint32_t d = 0; d < t->ndays; d++) {
 			if (b->makers[d] != NONE)
 				pool += p->makers[b->makers[d]].got * b->makes;
-			over[d] = pool -= gross_of(p, batch, d);
+			over[d] = pool -= pull_gross(p, batch, d);
 		}
 		for (uint32_t d = 0; d < t->ndays; d++) {
 			if (b->makers[d] == NONE)
@@ -337,11 +317,11 @@ static void trim(struct planning *t)
 	}
 }
 
-static bool draw(struct planning *t)
+bool pull_draw(struct planning *t)
 {
 	double allowed = 0, missing = 0;
 	pull_demands(&t->demands, &t->p, t->scratch);
-	pull_classes(&t->demands, &t->p, t->short_crops, t->scratch);
+	pull_classes(&t->demands, &t->p, t->short_crops, t->worth, t->scratch);
 	for (size_t i = 0; i < t->farm->ncrops; i++)
 		allowed += t->short_crops[i];
 	for (size_t i = 0; i < t->demands.n; i++)
@@ -358,260 +338,15 @@ static void draw_stems(struct planning *t)
 		got[i] = p->variants[i].got;
 	for (size_t i = 0; i < p->nmakers; i++)
 		got[p->nvariants + i] = p->makers[i].got;
-	if (!shelf_first(t) || !draw(t)) {
+	if (!shelf_first(t) || !pull_draw(t)) {
 		for (size_t i = 0; i < p->nvariants; i++)
 			p->variants[i].got = got[i];
 		for (size_t i = 0; i < p->nmakers; i++)
 			p->makers[i].got = got[p->nvariants + i];
 		trim(t);
-		draw(t);
+		pull_draw(t);
 	}
 	pull_boxes(&t->demands, p, t->scratch);
-}
-
-/* ---- runs ---- */
-
-static int too_large(struct planning *t)
-{
-	return diag_error(t->diag, SPAN_NONE, "The numbers are too large to be reckoned.");
-}
-
-static bool times(struct rat *out, int64_t n, struct rat each)
-{
-	return rat_mul(out, (struct rat){ n, 1 }, each);
-}
-
-/* Runs that were asked for, and the parts that these take. */
-static void find_shown(struct planning *t)
-{
-	struct program *p = &t->p;
-	t->shown = ARENA_ARRAY(t->scratch, p->nmakers + 1, bool);
-	for (size_t i = 0; i < p->nmakers; i++) { /* what wants a part comes before it */
-		const struct maker *m = &p->makers[i];
-		if (m->item.kind == KIND_PIECE)
-			t->shown[i] = t->listed[i]; /* makers of pieces: promise by promise */
-		for (size_t k = m->first; k < m->first + m->nvariants && t->shown[i]; k++) {
-			const struct variant *v = &p->variants[k];
-			if (v->kind == KIND_PART && v->got > 0)
-				t->shown[p->batches[v->where].makers[m->day]] = true;
-		}
-	}
-}
-
-static int fill_part(struct planning *t, struct pull_run *run, const struct maker *m,
-		     int64_t *pools)
-{
-	uint32_t batch = t->p.batch_of[m->item.index];
-	const struct batch_of *b = &t->p.batches[batch];
-	int64_t gross = gross_of(&t->p, batch, m->day);
-	int64_t ready = gross < pools[batch] ? gross : pools[batch];
-	pools[batch] += m->got * b->makes - gross;
-	if (!times(&run->gives, m->got, (struct rat){ b->makes, 1 }) ||
-	    !rat_make(&run->gives, run->gives.num, b->scale) ||
-	    !rat_make(&run->wanted, gross, b->scale) || !rat_make(&run->ready, ready, b->scale))
-		return too_large(t);
-	return 0;
-}
-
-static struct pull_line *add_line(struct planning *t, enum pull_kind kind, size_t k)
-{
-	const struct variant *v = &t->p.variants[k];
-	const struct need_option *o = &t->p.makers[v->maker].needs[v->need].options[v->option];
-	struct pull *out = t->out;
-	struct pull_line *line = ARENA_PUSH(t->a, out->lines, out->nlines, t->cap_lines);
-	*line = (struct pull_line){ .kind = kind,
-				    .run = (uint32_t)out->nruns - 1,
-				    .item = o->item,
-				    .need = v->need,
-				    .option = v->option,
-				    .colour = NONE,
-				    .makings = v->got,
-				    .box = NONE,
-				    .amount = RAT_ZERO };
-	return line;
-}
-
-static void stem_lines(struct planning *t, const struct demand *d)
-{
-	for (size_t i = 0; i < d->ndraws; i++) {
-		struct pull_line *line = add_line(t, PULL_STEMS, d->variant);
-		line->box = d->draws[i].box;
-		line->stems = d->draws[i].stems;
-		line->colour = t->farm->boxes[line->box].colour;
-	}
-	if (d->got < d->stems) {
-		struct pull_line *line = add_line(t, PULL_MISSING, d->variant);
-		line->stems = d->stems - d->got;
-		line->colour = d->colour;
-	}
-}
-
-static int add_lines(struct planning *t, const struct maker *m)
-{
-	size_t at = 0;
-	for (size_t k = m->first; k < m->first + m->nvariants; k++) {
-		const struct variant *v = &t->p.variants[k];
-		if (v->got <= 0)
-			continue;
-		if (v->kind == KIND_CROP) {
-			while (at < t->demands.n && t->demands.items[at].variant < k)
-				at++;
-			if (at < t->demands.n && t->demands.items[at].variant == k)
-				stem_lines(t, &t->demands.items[at]);
-			continue;
-		}
-		struct pull_line *line =
-		    add_line(t, v->kind == KIND_PART ? PULL_PART : PULL_SUPPLY, k);
-		if (!times(&line->amount, v->got, v->count))
-			return too_large(t);
-	}
-	return 0;
-}
-
-static int add_run(struct planning *t, size_t maker, int64_t *pools)
-{
-	const struct maker *m = &t->p.makers[maker];
-	struct pull_run *run = &t->out->runs[t->out->nruns++];
-	*run = (struct pull_run){ .item = m->item,
-				  .on = t->days[m->day],
-				  .count = m->got,
-				  .gives = { m->got, 1 },
-				  .wanted = { m->got, 1 },
-				  .ready = RAT_ZERO,
-				  .listed = t->shown[maker],
-				  .first = t->out->nlines };
-	if (m->item.kind == KIND_PIECE)
-		run->ordered = t->ordered[maker];
-	else if (fill_part(t, run, m, pools) < 0)
-		return -1;
-	if (add_lines(t, m) < 0)
-		return -1;
-	run->nlines = t->out->nlines - run->first;
-	return 0;
-}
-
-/* Day by day; deepest parts first, then pieces. */
-static int add_runs(struct planning *t)
-{
-	struct program *p = &t->p;
-	int64_t *pools = ARENA_ARRAY(t->scratch, p->nbatches + 1, int64_t);
-	for (size_t i = 0; i < p->nbatches; i++)
-		pools[i] = p->batches[i].stock;
-	t->out->runs = ARENA_ARRAY(t->a, p->nmakers + 1, struct pull_run);
-	for (uint32_t d = 0; d < t->ndays; d++) {
-		for (size_t i = p->nmakers; i-- > 0;) {
-			bool wanted = p->makers[i].item.kind == KIND_PART && p->makers[i].day == d;
-			if (wanted &&
-			    (p->makers[i].got > 0 ||
-			     gross_of(p, p->batch_of[p->makers[i].item.index], d) > 0) &&
-			    add_run(t, i, pools) < 0)
-				return -1;
-		}
-		for (size_t i = 0; i < p->nmakers; i++)
-			if (p->makers[i].item.kind == KIND_PIECE && p->makers[i].day == d &&
-			    p->makers[i].got > 0 && add_run(t, i, pools) < 0)
-				return -1;
-	}
-	return 0;
-}
-
-/* ---- what it comes to ---- */
-
-/* Good stems of the stock's day that stems of a later day were. */
-static double worth_today(const struct planning *t, const struct pull_line *line)
-{
-	day on = t->out->runs[line->run].on;
-	double rate = t->farm->crops[line->item.index].loss[STAGE_STORAGE].v;
-	double lives = loss_storage(rate, date_months(t->stock->on, on));
-	return lives > 0 ? (double)line->stems / lives : (double)line->stems;
-}
-
-static void sum_boxes(struct planning *t)
-{
-	struct pull *out = t->out;
-	struct pull_box *sums = ARENA_ARRAY(t->scratch, t->farm->nboxes + 1, struct pull_box);
-	for (size_t i = 0; i < t->farm->nboxes; i++) {
-		sums[i].holds = t->stock->boxes[i].worth;
-		sums[i].left = sums[i].holds;
-	}
-	for (size_t i = 0; i < out->nlines; i++) {
-		const struct pull_line *line = &out->lines[i];
-		if (line->kind != PULL_STEMS)
-			continue;
-		struct pull_box *box = &sums[line->box];
-		if (out->runs[line->run].listed)
-			box->take += line->stems;
-		else
-			box->kept += line->stems;
-		box->left = fmax(box->left - worth_today(t, line), 0);
-	}
-	out->boxes = ARENA_ARRAY(t->a, t->farm->nboxes + 1, struct pull_box);
-	for (uint32_t crop = 0; crop < t->farm->ncrops; crop++)
-		for (uint32_t i = 0; i < t->farm->nboxes; i++) {
-			struct item item = t->farm->boxes[i].item;
-			if (item.kind != KIND_CROP || item.index != crop || sums[i].take == 0)
-				continue;
-			sums[i].box = i;
-			out->boxes[out->nboxes++] = sums[i];
-		}
-}
-
-static int sum_supplies(struct planning *t)
-{
-	struct pull *out = t->out;
-	out->supplies = ARENA_ARRAY(t->a, t->farm->nsupplies + 1, struct pull_supply);
-	for (uint32_t k = 0; k < t->farm->nsupplies; k++) {
-		struct pull_supply s = { k, RAT_ZERO, t->stock->supplies[k], 0 };
-		for (size_t i = 0; i < out->nlines; i++) {
-			const struct pull_line *line = &out->lines[i];
-			if (line->kind != PULL_SUPPLY || line->item.index != k)
-				continue;
-			if (!out->runs[line->run].listed)
-				s.on_hand -= rat_double(line->amount);
-			else if (!rat_add(&s.needed, s.needed, line->amount))
-				return too_large(t);
-		}
-		if (rat_sign(s.needed) <= 0)
-			continue;
-		double needed = rat_double(s.needed);
-		if (!isnan(s.on_hand)) {
-			s.on_hand = fmax(s.on_hand, 0);
-			s.missing = fmax(needed - s.on_hand, 0);
-		}
-		if (s.missing < 1e-9 * needed)
-			s.missing = 0;
-		out->supplies[out->nsupplies++] = s;
-	}
-	return 0;
-}
-
-static void add_short(struct pull *out, enum kind kind, size_t index, double count)
-{
-	if (count > 0)
-		out->shorts[out->nshorts++] =
-		    (struct pull_short){ { kind, (uint32_t)index }, count };
-}
-
-static void sum_shorts(struct planning *t, bool plan)
-{
-	struct pull *out = t->out;
-	for (size_t i = 0; i < t->farm->ncrops && plan; i++)
-		t->short_crops[i] = 0;
-	for (size_t i = 0; i < t->demands.n && plan; i++) {
-		const struct demand *d = &t->demands.items[i];
-		const struct bucket *b = &t->p.buckets[d->bucket];
-		t->short_crops[t->p.rooms[b->room].crop] += (double)(d->stems - d->got);
-	}
-	out->shorts =
-	    ARENA_ARRAY(t->a, t->farm->ncrops + t->farm->nsupplies + 1, struct pull_short);
-	for (size_t i = 0; i < t->farm->ncrops; i++)
-		add_short(out, KIND_CROP, i, t->short_crops[i]);
-	for (size_t i = 0; i < t->farm->nsupplies; i++)
-		add_short(out, KIND_SUPPLY, i, t->short_supplies[i]);
-	if (plan && out->nshorts == 0)
-		out->state = PULL_MET; /* whatever the search said of less */
-	else if (out->state == PULL_MET)
-		out->state = PULL_SHORT;
 }
 
 /* ---- orders and finished pieces ---- */
@@ -624,7 +359,7 @@ static int by_due(const void *x, const void *y)
 	return (a->order > b->order) - (a->order < b->order);
 }
 
-static void list_orders(struct planning *t)
+void pull_orders(struct planning *t)
 {
 	const struct farm *farm = t->farm;
 	const struct pull_options *o = t->options;
@@ -661,15 +396,9 @@ static int plan(struct planning *t)
 	int found = solve(t);
 	if (found < 0)
 		return -1;
-	if (found) {
+	if (found)
 		draw_stems(t);
-		find_shown(t);
-		if (add_runs(t) < 0)
-			return -1;
-	}
-	sum_shorts(t, found > 0);
-	sum_boxes(t);
-	return sum_supplies(t);
+	return pull_write(t, found > 0);
 }
 
 int pull_reckon(struct pull *out, const struct farm *farm, const struct stock *stock,
@@ -696,7 +425,7 @@ int pull_reckon(struct pull *out, const struct farm *farm, const struct stock *s
 	t.short_supplies = ARENA_ARRAY(&scratch, farm->nsupplies + 1, double);
 	gather(&t, makings, n);
 	if (n == 0)
-		list_orders(&t);
+		pull_orders(&t);
 	int fault = plan(&t);
 	arena_release(&scratch);
 	return fault;

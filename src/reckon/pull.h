@@ -18,12 +18,16 @@
  * to the box that is emptied first), so that no box gives more than its good stems,
  * rounded up to a whole one.
  *
+ * For a mix (mix.h) nothing is looked for: its makings, its ways and its stems by their
+ * keep value are taken as they are, and box by box as above.
+ *
  * Same input, same list: nothing here depends on time or memory.
  */
 #ifndef RECKON_PULL_H
 #define RECKON_PULL_H
 
 #include "farm/farm.h"
+#include "reckon/mix.h"
 #include "reckon/remark.h"
 #include "reckon/stock.h"
 
@@ -89,6 +93,11 @@ struct pull_order { /* open orders, by day; only without makings */
 	uint32_t order;         /* into farm->orders */
 	day on;
 	int64_t count, finished; /* pieces; of which on hand */
+	int64_t cannot;         /* of a mix: of which cannot be made */
+};
+struct pull_sale { /* of a mix: pieces for an outlet, besides the orders */
+	uint32_t piece, outlet;
+	int64_t count, finished; /* of which on hand */
 };
 struct pull_short {
 	struct item item;       /* crop or supply */
@@ -102,13 +111,20 @@ struct pull {
 	struct pull_box *boxes;
 	struct pull_supply *supplies;
 	struct pull_order *orders;
+	struct pull_sale *sales;
 	struct pull_short *shorts;
-	size_t nruns, nlines, nboxes, nsupplies, norders, nshorts;
+	size_t nruns, nlines, nboxes, nsupplies, norders, nsales, nshorts;
 };
 /* n 0: the open orders.  0, or -1 with an error in diag (amounts too fine to be
  * pooled).  Everything in `out` lives in `a`. */
 int pull_reckon(struct pull *out, const struct farm *farm, const struct stock *stock,
                 const struct making *makings, size_t n, const struct pull_options *options,
                 struct arena *a, struct remarks *r, struct diag *diag);
+
+/* For a mix as reckoned with these options for this farm and stock; MET unless the mix
+ * cannot be drawn as it stands, which would be a fault of the program. */
+int pull_mix(struct pull *out, const struct farm *farm, const struct stock *stock,
+             const struct mix *mix, const struct mix_options *options, struct arena *a,
+             struct diag *diag);
 
 #endif

@@ -125,8 +125,27 @@ struct crew { /* the demands of one room, those first that fewest stems fit */
 	struct room *room;
 	struct demand **items;
 	size_t n;
+	const struct keep_values *worth;
 	struct arena *a;
 };
+
+#define WORTH_NEAR 1e-6
+
+static double worth_of(const struct crew *w, size_t c)
+{
+	uint32_t class_ = w->room->classes[c].index;
+	return w->worth && class_ != NONE ? w->worth->of_class[class_] : 0;
+}
+
+/* Stems of more keep value are used than was counted on. */
+static bool too_dear(const struct crew *w)
+{
+	double sum = 0;
+	for (size_t i = 0; i < w->n; i++)
+		for (size_t c = 0; c < w->room->nclasses; c++)
+			sum += (double)w->items[i]->by_class[c] * worth_of(w, c);
+	return w->worth && sum > w->worth->most[w->room->crop] + WORTH_NEAR;
+}
 
 static void find_crew(struct crew *w, struct demands *d, size_t room)
 {
@@ -216,6 +235,23 @@ static void class_rows(struct sheet *s, size_t c, int reserve)
 	}
 }
 
+/* Of stems that would have been worth something, no more than was counted on. */
+static void worth_row(struct sheet *s)
+{
+	const struct crew *w = s->w;
+	double most = 0;
+	for (size_t c = 0; c < w->room->nclasses; c++)
+		most = fmax(most, worth_of(w, c));
+	if (!(most > 0))
+		return;
+	int row = solve_row(&s->m, -SOLVE_INF,
+			    (w->worth->most[w->room->crop] + WORTH_NEAR / 2) / most);
+	for (size_t i = 0; i < w->n; i++)
+		for (size_t c = 0; c < w->room->nclasses; c++)
+			if (*cell(s, i, c) >= 0 && worth_of(w, c) > 0)
+				solve_entry(&s->m, row, *cell(s, i, c), worth_of(w, c) / most);
+}
+
 static void lay_out(struct sheet *s, double few)
 {
 	const struct crew *w = s->w;
@@ -242,6 +278,7 @@ static void lay_out(struct sheet *s, double few)
 			solve_entry(&s->m, missing, col, 1);
 		}
 	}
+	worth_row(s);
 	int reserve = room->reserve ? solve_row(&s->m, -SOLVE_INF, (double)room->usable) : -1;
 	for (size_t c = 0; c < room->nclasses; c++)
 		class_rows(s, c, reserve);
@@ -294,16 +331,17 @@ static bool draw_by_solver(struct crew *w, double few, long nodes)
 	return found;
 }
 
-void pull_classes(struct demands *d, struct program *p, const double *few, struct arena *a)
+void pull_classes(struct demands *d, struct program *p, const double *few,
+		  const struct keep_values *worth, struct arena *a)
 {
 	for (size_t i = 0; i < p->nrooms; i++) {
-		struct crew w = { .p = p, .room = &p->rooms[i], .a = a };
+		struct crew w = { .p = p, .room = &p->rooms[i], .worth = worth, .a = a };
 		double allowed = few[w.room->crop];
 		find_crew(&w, d, i);
 		if (w.n == 0)
 			continue;
 		rank_classes(p, w.room, a);
-		if ((double)draw_by_hand(&w) <= allowed)
+		if ((double)draw_by_hand(&w) <= allowed && !too_dear(&w))
 			continue;
 		if (!draw_by_solver(&w, allowed, p->q->nodes))
 			draw_by_hand(&w);

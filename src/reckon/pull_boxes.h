@@ -24,8 +24,14 @@ struct demands {
 };
 /* Demands of all makings in the program (`got` of its variants), in their order. */
 void pull_demands(struct demands *out, struct program *p, struct arena *a);
-/* Gives them stems class by class; `few`: stems of the crop that have to be missing. */
-void pull_classes(struct demands *d, struct program *p, const double *few, struct arena *a);
+struct keep_values { /* money that stems left over are worth */
+	const double *of_class; /* per class of the stock: of a stem */
+	const double *most;     /* per crop: of all that are used, at most */
+};
+/* Gives them stems class by class; `few`: stems of the crop that have to be missing;
+ * worth: NULL, no matter. */
+void pull_classes(struct demands *d, struct program *p, const double *few,
+		  const struct keep_values *worth, struct arena *a);
 /* And box by box. */
 void pull_boxes(struct demands *d, struct program *p, struct arena *a);
 

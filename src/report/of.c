@@ -67,6 +67,17 @@ struct str of_month(struct report *r, int32_t month)
 			 : report_printf(r->arena, "%04d-%02d", month / 12, month % 12 + 1);
 }
 
+struct str of_money(struct report *r, double v)
+{
+	struct buf b;
+	buf_init(&b, 100);
+	number_print(&b, v, r->digits);
+	struct str s = report_printf(r->arena, "%s%s%.*s", b.data, r->currency.n ? " " : "",
+				     STR_ARG(r->currency));
+	buf_release(&b);
+	return s;
+}
+
 double of_cm(double mm)
 {
 	return mm > 0 ? mm / 10 : NAN;

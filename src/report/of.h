@@ -43,8 +43,6 @@ bool reach_touches_shorts(const struct view *v);
 /* today: NULL when nothing is supposed. */
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
 		   const struct reach_list *list, const struct reach_list *today);
-void of_pull(struct report *r, const struct view *v, const struct pull *pull);
-
 struct mix_view {
 	const struct mix *now, *today; /* today NULL: nothing is supposed */
 	const struct mix_worths *worths; /* NULL: not asked for */
@@ -52,6 +50,14 @@ struct mix_view {
 	const struct mix_options *options;
 };
 void of_mix(struct report *r, const struct view *v, const struct mix_view *m);
+/* How sure it is that no mix earns more; `which` stands before it ("Today's mix: "). */
+void of_mix_proof(struct report *r, const struct mix *m, const char *which);
+/* What was asked for, a sentence each. */
+void of_mix_options(struct report *r, const struct farm *f, const struct mix_options *o);
+
+/* m: the mix that it is the list of; NULL: for orders or a number. */
+void of_pull(struct report *r, const struct view *v, const struct pull *pull,
+	     const struct mix_view *m);
 
 struct took_view {
 	bool details; /* all tables: for machines, --table and --of */
@@ -85,8 +91,8 @@ extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
 extern const struct table_def REACH_PIECES, REACH_USES, REACH_SHORTS, REACH_LIST;
 extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX_SUPPLIES,
     MIX_STALLS, MIX_LIMITS, MIX_LEFT, MIX_SECOND, MIX_SHORTS, MIX_LACKS, MIX_WORTH;
-extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_MAKE,
-    PULL_SHORTS;
+extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_OUTLETS,
+    PULL_MAKE, PULL_SHORTS;
 extern const struct table_def TOOK_PIECES, TOOK_MONTHS, TOOK_STEMS, TOOK_NEXT, TOOK_CURVES,
     TOOK_LINES, TOOK_OVERHEAD;
 extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
@@ -107,6 +113,7 @@ struct str of_colours(struct report *r, const struct farm *farm, const uint32_t 
 		      bool one);
 /* "2026-09" of year*12 + month-1; empty for -1. */
 struct str of_month(struct report *r, int32_t month);
+struct str of_money(struct report *r, double v);   /* "12.50 EUR" */
 double of_cm(double mm);                           /* NaN for 0: not said */
 struct str of_length(struct report *r, double mm); /* "30.48 cm" */
 /* "EUR per h", "%", "EUR per roll": what figure_shown() of that path is counted in. */

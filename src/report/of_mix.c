@@ -172,17 +172,6 @@ const struct table_def MIX_WORTH =
 
 /* ---- words ---- */
 
-static struct str money_text(struct report *r, double v)
-{
-	struct buf b;
-	buf_init(&b, SENTENCE_MOST);
-	number_print(&b, v, r->digits);
-	struct str s = report_printf(r->arena, "%s%s%.*s", b.data, r->currency.n ? " " : "",
-				     STR_ARG(r->currency));
-	buf_release(&b);
-	return s;
-}
-
 /* Per cent with so many decimals that it is never shown as less than it is. */
 static struct str percent_text(struct report *r, double fraction)
 {
@@ -206,9 +195,9 @@ static bool exactly(const struct report *r, const struct mix *m)
 	return m->bound - m->value < 0.5 * pow(10, -r->digits);
 }
 
-static void say_proof(struct report *r, const struct mix *m, const char *which)
+void of_mix_proof(struct report *r, const struct mix *m, const char *which)
 {
-	struct str most = isfinite(m->bound) ? money_text(r, m->bound) : STR_NONE;
+	struct str most = isfinite(m->bound) ? of_money(r, m->bound) : STR_NONE;
 	if (m->state == MIX_NOTHING) {
 		report_verdict(r, "%sStopped before any mix was found that meets the open orders.",
 			       which);
@@ -243,7 +232,7 @@ static struct str names_of(struct report *r, const struct farm *f, const uint32_
 	return str_of(said_text(&said));
 }
 
-static void say_options(struct report *r, const struct farm *f, const struct mix_options *o)
+void of_mix_options(struct report *r, const struct farm *f, const struct mix_options *o)
 {
 	if (o->own_labour)
 		report_sentence(r, "Nobody is paid for hours: they only run out.");
@@ -436,7 +425,7 @@ static void ways(struct report *r, const struct farm *f, const struct mix *m)
 	struct table *t = report_table(r, &MIX_WAYS);
 	for (size_t i = 0; i < m->nways; i++) {
 		int64_t makings = 0;
-		bool said = false;
+		bool said = !m->ways[i].choice;
 		for (size_t k = 0; k < m->nways; k++) {
 			if (!same_way(&m->ways[i], &m->ways[k]))
 				continue;
@@ -644,7 +633,7 @@ void of_mix(struct report *r, const struct view *v, const struct mix_view *m)
 {
 	const struct farm *f = v->now->farm;
 	of_title(r, "best mix");
-	say_options(r, f, m->options);
+	of_mix_options(r, f, m->options);
 	if (m->now->state != MIX_NOTHING)
 		pieces(r, f, m);
 	totals(r, m);
@@ -662,8 +651,8 @@ void of_mix(struct report *r, const struct view *v, const struct mix_view *m)
 			       "Nothing limits these, so they are left out; say how many can be "
 			       "sold (`up to`): %.*s.",
 			       STR_ARG(names_of(r, f, m->now->endless, m->now->nendless)));
-	say_proof(r, m->now, "");
+	of_mix_proof(r, m->now, "");
 	if (m->today && m->today->state != MIX_PROVEN)
-		say_proof(r, m->today, "Today's mix: ");
+		of_mix_proof(r, m->today, "Today's mix: ");
 	of_remarks(r, v);
 }

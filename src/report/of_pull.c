@@ -14,6 +14,8 @@ static const struct column order_columns[] = {
 	{ "count", "count", TYPE_COUNT, 0, "each", "pieces promised" },
 	{ "finished", "take\nfinished", TYPE_COUNT, 0, "each", "of these on hand: taken first" },
 	{ "make", "make", TYPE_COUNT, 0, "each", "of these to be made" },
+	{ "cannot", "cannot\nbe made", TYPE_COUNT, COL_MAYBE, "each",
+	  "of a mix: of these the stock does not allow" },
 };
 const struct table_def PULL_ORDERS = { "pull",
 				       "orders",
@@ -21,6 +23,21 @@ const struct table_def PULL_ORDERS = { "pull",
 				       order_columns,
 				       sizeof order_columns / sizeof order_columns[0],
 				       false };
+
+static const struct column outlet_columns[] = {
+	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "piece", "piece", TYPE_TEXT, 0, "text", "name of the piece" },
+	{ "outlet", "outlet", TYPE_TEXT, 0, "text", "name of the outlet" },
+	{ "count", "bring", TYPE_COUNT, 0, "each", "pieces for it" },
+	{ "finished", "take\nfinished", TYPE_COUNT, 0, "each", "of these on hand" },
+	{ "make", "make", TYPE_COUNT, 0, "each", "of these to be made" },
+};
+const struct table_def PULL_OUTLETS = { "pull",
+					"outlets",
+					"For the outlets (with --mix)",
+					outlet_columns,
+					sizeof outlet_columns / sizeof outlet_columns[0],
+					false };
 
 static const struct column run_columns[] = {
 	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
@@ -157,7 +174,24 @@ static void orders(struct report *r, const struct farm *f, const struct pull *p)
 		put_day(t, "on", o->on);
 		put_number(t, "count", (double)o->count);
 		put_number(t, "finished", (double)o->finished);
-		put_number(t, "make", (double)(o->count - o->finished));
+		put_number(t, "make", (double)(o->count - o->finished - o->cannot));
+		put_number(t, "cannot", (double)o->cannot);
+	}
+}
+
+static void outlets(struct report *r, const struct farm *f, const struct pull *p)
+{
+	struct table *t = report_table(r, &PULL_OUTLETS);
+	t->title = STR("For the outlets");
+	for (size_t i = 0; i < p->nsales; i++) {
+		const struct pull_sale *s = &p->sales[i];
+		table_row(t);
+		put_word(t, "tick", TICK);
+		put_text(t, "piece", f->pieces[s->piece].head.name);
+		put_text(t, "outlet", f->outlets[s->outlet].head.name);
+		put_number(t, "count", (double)s->count);
+		put_number(t, "finished", (double)s->finished);
+		put_number(t, "make", (double)(s->count - s->finished));
 	}
 }
 
@@ -271,33 +305,49 @@ static struct str only_box(struct report *r, const struct view *v, struct item i
 	return name;
 }
 
+static void finished_row(struct table *t, const struct view *v, uint32_t piece, day on, int64_t n)
+{
+	const struct farm *f = v->now->farm;
+	struct item item = { KIND_PIECE, piece };
+	struct str name = of_item_name(f, item), box = only_box(t->report, v, item);
+	table_row(t);
+	put_word(t, "tick", TICK);
+	put_day(t, "on", on);
+	put_text(t, "for", name);
+	if (box.n)
+		put_text(t, "box", box);
+	else
+		put_instead(t, "box", "finished");
+	put_text(t, "label", name);
+	put_text(t, "what", name);
+	put_word(t, "kind", kind_name(KIND_PIECE));
+	put_number(t, "take", (double)n);
+	put_text(t, "unit", measure_base(f, item));
+	put_flag(t, "missing", false);
+}
+
 static void finished_rows(struct table *t, const struct view *v, const struct pull *p)
 {
 	const struct farm *f = v->now->farm;
 	bool first = true;
 	for (size_t i = 0; i < p->norders; i++) {
 		const struct pull_order *o = &p->orders[i];
-		struct item item = { KIND_PIECE, f->orders[o->order].piece };
-		struct str name = of_item_name(f, item), box = only_box(t->report, v, item);
 		if (o->finished == 0)
 			continue;
 		if (first)
 			table_group(t, STR("finished pieces for the open orders"));
 		first = false;
-		table_row(t);
-		put_word(t, "tick", TICK);
-		put_day(t, "on", o->on);
-		put_text(t, "for", name);
-		if (box.n)
-			put_text(t, "box", box);
-		else
-			put_instead(t, "box", "finished");
-		put_text(t, "label", name);
-		put_text(t, "what", name);
-		put_word(t, "kind", kind_name(KIND_PIECE));
-		put_number(t, "take", (double)o->finished);
-		put_text(t, "unit", measure_base(f, item));
-		put_flag(t, "missing", false);
+		finished_row(t, v, f->orders[o->order].piece, o->on, o->finished);
+	}
+	first = true;
+	for (size_t i = 0; i < p->nsales; i++) {
+		const struct pull_sale *s = &p->sales[i];
+		if (s->finished == 0)
+			continue;
+		if (first)
+			table_group(t, STR("finished pieces for the outlets"));
+		first = false;
+		finished_row(t, v, s->piece, v->now->on, s->finished);
 	}
 }
 
@@ -373,16 +423,8 @@ static void shorts(struct report *r, const struct farm *f, const struct pull *p)
 	}
 }
 
-void of_pull(struct report *r, const struct view *v, const struct pull *p)
+static void say_state(struct report *r, const struct pull *p)
 {
-	const struct farm *f = v->now->farm;
-	of_title(r, "pull list");
-	lines(r, v, p);
-	boxes(r, f, p);
-	supplies(r, f, p);
-	orders(r, f, p);
-	make(r, f, p);
-	shorts(r, f, p);
 	switch (p->state) {
 	case PULL_MET:
 		if (p->nruns)
@@ -397,5 +439,34 @@ void of_pull(struct report *r, const struct view *v, const struct pull *p)
 		report_verdict(r, "The search was stopped before proof: it may be that nothing is "
 				  "short.");
 	}
+}
+
+static void say_mix(struct report *r, const struct mix *m)
+{
+	if (isfinite(m->value))
+		report_verdict(r, "The list is of a mix that earns %.*s.",
+			       STR_ARG(of_money(r, m->value)));
+	if (m->nshorts || m->nlacks)
+		report_verdict(r, "The open orders cannot all be met: `thrave mix` says what they "
+				  "lack.");
+	of_mix_proof(r, m, "");
+}
+
+void of_pull(struct report *r, const struct view *v, const struct pull *p, const struct mix_view *m)
+{
+	const struct farm *f = v->now->farm;
+	of_title(r, m ? "pull list for the best mix" : "pull list");
+	if (m)
+		of_mix_options(r, f, m->options);
+	lines(r, v, p);
+	boxes(r, f, p);
+	supplies(r, f, p);
+	orders(r, f, p);
+	outlets(r, f, p);
+	make(r, f, p);
+	shorts(r, f, p);
+	say_state(r, p);
+	if (m)
+		say_mix(r, m->now);
 	of_remarks(r, v);
 }

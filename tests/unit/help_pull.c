@@ -12,6 +12,7 @@ struct checking {
 	const struct pull *pull;
 	day on;
 	bool no_buying;
+	double leave; /* stems of the first crop, as by --leave */
 	int64_t taken[BOXES_MOST][DAYS_MOST]; /* per box and day */
 	day days[DAYS_MOST];
 	size_t ndays;
@@ -189,7 +190,8 @@ static void check_boxes(struct checking *c)
 			if (first)
 				aside += (double)set_aside(c, i);
 		}
-		assert_true(aside == 0 || aside <= counted - ceil(f->crops[crop].reserve.v));
+		double reserve = fmax(f->crops[crop].reserve.v, crop == 0 ? c->leave : 0);
+		assert_true(aside == 0 || aside <= counted - ceil(reserve));
 	}
 	for (size_t i = 0; i < f->nboxes; i++) {
 		const struct box *b = &f->boxes[i];
@@ -407,27 +409,295 @@ static void check_pieces(struct checking *c, const struct making *making)
 	}
 }
 
-void help_check_pull(const struct farm *f, const struct pull *pull, const struct making *making,
-		     bool no_buying, bool reserve)
+/* What is wrong whatever the list is for. */
+static void check_lines(struct checking *c, bool reserve)
 {
-	struct checking c = {
-		.f = f, .pull = pull, .on = build_day(HELP_PULL_DAY), .no_buying = no_buying
-	};
-	assert_true(f->nboxes <= BOXES_MOST && f->nparts <= PARTS_MOST);
+	const struct pull *pull = c->pull;
+	assert_true(c->f->nboxes <= BOXES_MOST && c->f->nparts <= PARTS_MOST);
 	assert_true((pull->state == PULL_MET) == (pull->nshorts == 0));
 	if (pull->nruns == 0 && pull->state != PULL_MET)
 		return;
 	for (size_t r = 0; r < pull->nruns; r++) {
 		const struct pull_run *run = &pull->runs[r];
 		for (size_t i = run->first; i < run->first + run->nlines; i++)
-			check_line(&c, r, &pull->lines[i]);
-		check_run(&c, run);
+			check_line(c, r, &pull->lines[i]);
+		check_run(c, run);
 	}
-	check_boxes(&c);
-	check_parts(&c);
-	check_supplies(&c);
-	check_sums(&c);
-	check_pieces(&c, making);
-	if (c.ndays == 1 && !reserve)
-		check_taste(&c);
+	check_boxes(c);
+	check_parts(c);
+	check_supplies(c);
+	check_sums(c);
+	if (c->ndays == 1 && !reserve)
+		check_taste(c);
+}
+
+void help_check_pull(const struct farm *f, const struct pull *pull, const struct making *making,
+		     bool no_buying, bool reserve)
+{
+	struct checking c = {
+		.f = f, .pull = pull, .on = build_day(HELP_PULL_DAY), .no_buying = no_buying
+	};
+	check_lines(&c, reserve);
+	if (pull->nruns > 0 || pull->state == PULL_MET)
+		check_pieces(&c, making);
+}
+
+/* ---- the list of a mix ---- */
+
+static int64_t cannot(const struct mix *mix, uint32_t piece, day on)
+{
+	int64_t n = 0;
+	for (size_t i = 0; i < mix->nshorts; i++)
+		n += mix->shorts[i].piece == piece && mix->shorts[i].due == on
+			 ? mix->shorts[i].count
+			 : 0;
+	return n;
+}
+
+/* Made are the orders that can be, on their days, and today what is sold beyond the
+ * shelf; of the shelf no more than lies there. */
+static void check_sold(struct checking *c, const struct mix *mix)
+{
+	const struct farm *f = c->f;
+	const struct pull *p = c->pull;
+	for (uint32_t piece = 0; piece < f->npieces; piece++) {
+		int64_t sold = 0, shelf_ = 0, taken = 0;
+		bool counted;
+		for (size_t i = 0; i < mix->nlines; i++)
+			if (mix->lines[i].piece == piece) {
+				sold += mix->lines[i].count - mix->lines[i].finished;
+				taken += mix->lines[i].finished;
+			}
+		for (size_t i = 0; i < p->norders; i++) {
+			const struct pull_order *o = &p->orders[i];
+			if (f->orders[o->order].piece == piece)
+				taken += o->finished;
+		}
+		shelf_ = (int64_t)shelf(f, KIND_PIECE, piece, &counted);
+		assert_true(taken <= shelf_);
+		for (day on = c->on; on < c->on + 400; on++) {
+			int64_t ordered = due(f, piece, on, c->on) - cannot(mix, piece, on);
+			int64_t want = ordered + (on == c->on ? sold : 0), made = 0;
+			for (size_t r = 0; r < p->nruns; r++) {
+				const struct pull_run *run = &p->runs[r];
+				if (run->item.kind != KIND_PIECE || run->item.index != piece ||
+				    run->on != on)
+					continue;
+				assert_true(run->listed);
+				assert_int_equal(run->ordered, ordered);
+				made += run->count;
+			}
+			assert_int_equal(made, want);
+		}
+	}
+}
+
+/* Each makes and way of the mix stands there, and nothing else. */
+static void check_ways(struct checking *c, const struct mix *mix)
+{
+	const struct pull *p = c->pull;
+	int64_t makings = 0, counted = 0;
+	for (size_t r = 0; r < p->nruns; r++)
+		counted += p->runs[r].count;
+	for (size_t i = 0; i < mix->nmakings; i++)
+		makings += mix->makings[i].makings;
+	assert_int_equal(makings, counted);
+	for (size_t i = 0; i < mix->nways; i++) {
+		const struct mix_way *w = &mix->ways[i];
+		size_t found = 0;
+		for (size_t k = 0; k < p->nlines; k++) {
+			const struct pull_line *line = &p->lines[k];
+			const struct pull_run *run = &p->runs[line->run];
+			if (run->item.kind != w->maker.kind || run->item.index != w->maker.index ||
+			    run->on != w->on || line->need != w->need ||
+			    line->option != w->option ||
+			    (w->colour != NONE && line->colour != w->colour))
+				continue;
+			assert_int_equal(line->makings, w->makings);
+			found++;
+		}
+		assert_true(found > 0);
+	}
+}
+
+static double keep_value(const struct checking *c, const struct box *b)
+{
+	const struct crop *crop = &c->f->crops[b->item.index];
+	day then = date_add_months(c->on, 12), first = b->boxed;
+	for (size_t i = 0; i < c->f->nboxes; i++) /* a month's stems are as old as the oldest */
+		if (alike(b, &c->f->boxes[i]) && !too_old(c->f, &c->f->boxes[i], c->on) &&
+		    c->f->boxes[i].boxed < first)
+			first = c->f->boxes[i].boxed;
+	bool good = !(crop->keeps.v > 0) || (then - first) / MONTH <= crop->keeps.v;
+	return good ? crop->carries.v : 0;
+}
+
+/* As many stems, worth as much, and as many supplies as the mix says. */
+static void check_counted_on(struct checking *c, const struct mix *mix)
+{
+	const struct pull *p = c->pull;
+	for (size_t i = 0; i < mix->nleft; i++) {
+		const struct mix_left *left = &mix->left[i];
+		int64_t stems = 0;
+		double money = 0;
+		for (size_t k = 0; k < p->nlines; k++) {
+			if (p->lines[k].kind != PULL_STEMS ||
+			    p->lines[k].item.index != left->crop)
+				continue;
+			stems += p->lines[k].stems;
+			money += (double)p->lines[k].stems *
+				 keep_value(c, &c->f->boxes[p->lines[k].box]);
+		}
+		assert_int_equal(stems, left->used);
+		assert_near_by(money, left->spent, 1e-6, 1e-6);
+	}
+	for (size_t i = 0; i < mix->nbuys; i++) {
+		double needed = 0;
+		for (size_t k = 0; k < p->nsupplies; k++)
+			if (p->supplies[k].supply == mix->buys[i].supply)
+				needed = rat_double(p->supplies[k].needed);
+		assert_near_by(needed, mix->buys[i].used, 1e-9, 1e-9);
+	}
+}
+
+void help_check_pull_mix(const struct farm *f, const struct pull *pull, const struct mix *mix,
+			 bool no_buying, double leave, bool reserve)
+{
+	struct checking c = { .f = f,
+			      .pull = pull,
+			      .on = build_day(HELP_PULL_DAY),
+			      .no_buying = no_buying,
+			      .leave = leave };
+	bool carries = false;
+	for (size_t i = 0; i < f->ncrops; i++)
+		carries = carries || f->crops[i].carries.v > 0;
+	assert_int_equal(pull->state, PULL_MET);
+	check_lines(&c, reserve || leave > 0 || carries);
+	check_sold(&c, mix);
+	check_ways(&c, mix);
+	check_counted_on(&c, mix);
+}
+
+/* ---- farms by chance ---- */
+
+int help_dice(uint64_t *seed, int lo, int hi)
+{
+	return lo + (int)floor(build_random(seed) * (hi - lo + 1));
+}
+
+static void random_way(struct built *b, struct need *need, uint64_t *seed, size_t first_part)
+{
+	static const int64_t counts[][2] = { { 1, 1 }, { 2, 1 }, { 5, 1 }, { 12, 1 },
+					     { 1, 3 }, { 2, 3 }, { 3, 2 }, { 7, 4 } };
+	const struct farm *f = &b->farm;
+	const int64_t *count = counts[help_dice(seed, 0, 7)];
+	int what = help_dice(seed, 0, 9);
+	if (what == 0 && f->nsupplies > 0) {
+		build_or(b, need, (struct item){ KIND_SUPPLY, 0 }, count[0], count[1]);
+		return;
+	}
+	if (what <= 3 && first_part < f->nparts) {
+		uint32_t part = (uint32_t)help_dice(seed, (int)first_part, (int)f->nparts - 1);
+		build_or(b, need, (struct item){ KIND_PART, part }, count[0], count[1]);
+		return;
+	}
+	uint32_t crop = (uint32_t)help_dice(seed, 0, (int)f->ncrops - 1);
+	struct need_option *o =
+	    build_or(b, need, (struct item){ KIND_CROP, crop }, count[0], count[1]);
+	int colours = help_dice(seed, 0, 6), lengths = help_dice(seed, 0, 5);
+	o->ncolours = colours == 3 || colours == 4 ? 1 : colours == 5 ? 2 : 0;
+	o->colours = ARENA_ARRAY(&b->arena, 2, uint32_t);
+	o->colours[0] = (uint32_t)help_dice(seed, 0, 2);
+	o->colours[1] = (o->colours[0] + 1) % 3;
+	o->one_colour = colours >= 5;
+	o->from = lengths == 4 ? 250 : lengths == 5 ? 350 : 0;
+	o->to = lengths == 3 ? 350 : 0;
+}
+
+static void random_needs(struct built *b, struct need *needs, size_t *n, int most, uint64_t *seed,
+			 size_t first_part)
+{
+	*n = (size_t)help_dice(seed, 1, most);
+	for (size_t i = 0; i < *n; i++)
+		do
+			random_way(b, &needs[i], seed, first_part);
+		while (needs[i].noptions < 3 && help_dice(seed, 0, 2) == 0);
+}
+
+static void random_boxes(struct built *b, uint64_t *seed)
+{
+	static const char *const boxed[] = { "2026-07-03", "2026-08-10", "2026-08-20", "2026-08-31",
+					     "2026-09-15" };
+	static const char *const counted[] = { "2026-10-05", "2026-10-20", "2026-11-25" };
+	struct farm *f = &b->farm;
+	for (uint32_t c = 0; c < f->ncrops; c++) {
+		int n = help_dice(seed, 1, 12), most = help_dice(seed, 0, 1) ? 12 : 60;
+		for (int i = 0; i < n; i++) {
+			struct box *box =
+			    build_box(b, "box", (struct item){ KIND_CROP, c }, help_dice(seed, 1, most),
+				      boxed[help_dice(seed, 0, 4)], counted[help_dice(seed, 0, 2)]);
+			box->colour = help_dice(seed, 0, 4) ? (uint32_t)help_dice(seed, 0, 2) : NONE;
+			box->length =
+			    (float)(help_dice(seed, 0, 2) * 100 + 200) * (help_dice(seed, 0, 5) ? 1 : 0);
+		}
+	}
+	for (uint32_t p = 0; p < f->nparts; p++)
+		if (help_dice(seed, 0, 1))
+			build_box(b, "parts", (struct item){ KIND_PART, p },
+				  help_dice(seed, 0, 12) / 2.0, NULL, HELP_PULL_DAY);
+	for (uint32_t p = 0; p < f->npieces; p++)
+		if (help_dice(seed, 0, 2) == 0)
+			build_box(b, "pieces", (struct item){ KIND_PIECE, p }, help_dice(seed, 1, 3),
+				  NULL, HELP_PULL_DAY);
+	if (f->nsupplies && help_dice(seed, 0, 2))
+		build_box(b, "wire", (struct item){ KIND_SUPPLY, 0 }, help_dice(seed, 0, 30), NULL,
+			  HELP_PULL_DAY);
+}
+
+void help_pull_farm(struct built *b, uint64_t *seed, bool *reserve)
+{
+	static const double bench[] = { 0, 0.04, 0.1, 0.125, 0.333 },
+			    storage[] = { 0, 0.01, 0.05, 0.1 };
+	static const char *const days[] = { NULL,         "2026-11-01", "2026-11-25",
+					    "2026-12-20", "2027-02-10", "2027-03-01" };
+	static const int64_t makes[][2] = { { 1, 1 }, { 1, 1 }, { 2, 1 }, { 3, 1 }, { 3, 2 } };
+	build_start(b);
+	struct farm *f = &b->farm;
+	f->ncolours = 3;
+	int crops = help_dice(seed, 1, 3), parts = help_dice(seed, 0, 3), pieces = help_dice(seed, 1, 4);
+	*reserve = false;
+	for (int i = 0; i < crops; i++) {
+		struct crop *c = build_crop(b, build_name(b, "crop %d", i).p);
+		c->loss[STAGE_BENCH] = build_fig(bench[help_dice(seed, 0, 4)]);
+		c->loss[STAGE_STORAGE] = build_fig(storage[help_dice(seed, 0, 3)]);
+		if (help_dice(seed, 0, 5) == 0) {
+			c->reserve = build_fig(help_dice(seed, 1, 9));
+			*reserve = true;
+		}
+		if (help_dice(seed, 0, 4) == 0)
+			c->keeps = build_fig(help_dice(seed, 3, 7));
+	}
+	if (help_dice(seed, 0, 1))
+		build_supply(b, "wire", 1);
+	for (int i = 0; i < parts; i++)
+		build_part(b, build_name(b, "part %d", i).p);
+	for (int i = 0; i < parts; i++) {
+		const int64_t *m = makes[help_dice(seed, 0, 4)];
+		assert_true(rat_make(&f->parts[i].makes, m[0], m[1]));
+		random_needs(b, f->parts[i].needs, &f->parts[i].nneeds, 2, seed, (size_t)i + 1);
+	}
+	for (int i = 0; i < pieces; i++) {
+		struct piece *p = build_piece(b, build_name(b, "piece %d", i).p);
+		random_needs(b, p->needs, &p->nneeds, 4, seed, 0);
+	}
+	random_boxes(b, seed);
+	int orders = help_dice(seed, 0, 4), alike_days = help_dice(seed, 0, 2);
+	for (int i = 0; i < orders; i++)
+		build_order(b, &f->pieces[help_dice(seed, 0, pieces - 1)], help_dice(seed, 1, 4), NULL)->due =
+		    build_day(days[alike_days == 0 ? 2 : help_dice(seed, 0, 5)]);
+	build_done(b);
+	for (size_t i = 0; i < f->nparts; i++) { /* a part is made of later ones only */
+		f->part_order[i] = (uint32_t)i;
+		f->parts[i].level = (uint32_t)i + 1;
+	}
 }

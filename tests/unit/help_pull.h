@@ -17,5 +17,13 @@
  * has one, so that the order of the boxes is not judged. */
 void help_check_pull(const struct farm *f, const struct pull *pull, const struct making *making,
 		     bool no_buying, bool reserve);
+/* The list of a mix that was found for these orders and the shed; leave: stems of the
+ * first crop that were to be left alone. */
+void help_check_pull_mix(const struct farm *f, const struct pull *pull, const struct mix *mix,
+			 bool no_buying, double leave, bool reserve);
+
+/* A farm by chance within these limits, orders and all; *reserve: as above. */
+void help_pull_farm(struct built *b, uint64_t *seed, bool *reserve);
+int help_dice(uint64_t *seed, int lo, int hi); /* lo..hi */
 
 #endif

@@ -380,7 +380,7 @@ static void pulls(struct writer *w)
 {
 	struct report r;
 	begin(w, &r, "pull");
-	of_pull(&r, w->v->view, w->v->pull);
+	of_pull(&r, w->v->view, w->v->pull, NULL);
 	whole(w, &r);
 }
 
