@@ -1,6 +1,7 @@
 /* dates.c - the season's dates as a calendar file. */
 #include "base/file.h"
 #include "commands/commands.h"
+#include "commands/planned.h"
 #include "commands/session.h"
 #include "report/text.h"
 
@@ -24,7 +25,7 @@ static void count_kinds(struct buf *b, const struct dates *d)
 		for (size_t i = 0; i < d->n; i++)
 			n += d->items[i].kind == (enum dated_kind)kind;
 		if (n)
-			buf_printf(b, "%s %s %zu", said++ ? "," : ":", dated_word((enum dated_kind)kind), n);
+			buf_printf(b, "%s%s %zu", said++ ? ", " : "", dated_word((enum dated_kind)kind), n);
 	}
 }
 
@@ -38,19 +39,22 @@ static void add_wrapped(struct buf *b, struct str sentence)
 
 static int say(struct session *s, const struct dates *d, const char *path)
 {
-	struct buf b;
+	struct buf b, kinds;
 	buf_init(&b, LINES_MOST);
+	buf_init(&kinds, LINES_MOST);
 	if (!d->n) {
 		buf_text(&b, "There is no date to write, so no calendar was written.\n");
 	} else {
 		buf_printf(&b, "%zu %s in ", d->n, d->n == 1 ? "date stands" : "dates stand");
 		buf_visible(&b, str_of(path), LINES_MOST);
-		count_kinds(&b, d);
 		buf_text(&b, ".\n");
+		count_kinds(&kinds, d);
+		add_wrapped(&b, buf_slice(&kinds));
 	}
 	for (size_t i = 0; i < s->now.remarks.n; i++)
 		add_wrapped(&b, str_of(s->now.remarks.items[i].text));
 	int status = s->req->quiet ? EXIT_DONE : session_print(&b);
+	buf_release(&kinds);
 	buf_release(&b);
 	return status == EXIT_DONE && !d->n ? EXIT_NO : status;
 }
@@ -64,11 +68,16 @@ int command_dates(const struct request *req)
 		return session_close(&s, status);
 	struct hang_lots lots;
 	struct dates dates;
+	struct plan plan;
+	if (planned(&plan, &s.now, &s.diag)) {
+		s.opened = false;
+		return session_close(&s, EXIT_INPUT);
+	}
 	remarks_init(&s.now.remarks, &s.arena); /* those on the stock are for `stock` */
 	hang_waiting(&lots, s.farm, s.report.on, &s.arena, &s.now.remarks);
-	dates_gather(&dates, s.farm, &lots, s.report.on, &s.arena, &s.now.remarks);
+	dates_gather(&dates, s.farm, &lots, &plan, s.report.on, &s.arena, &s.now.remarks);
 	struct ics_event *events = ARENA_ARRAY(&s.arena, dates.n + 1, struct ics_event);
-	of_dates(events, &dates, s.farm, &s.arena);
+	of_dates(events, &dates, s.farm, &plan, &s.arena);
 	if (dates.n)
 		status = write_calendar(&s, events, dates.n, path);
 	if (status == EXIT_DONE)

@@ -90,13 +90,14 @@ static const struct command commands[] = {
 	  "Exit status 1 when none is dry.",
 	  command_dry, DRY, CROPS },
 	{ "hang", "[FOLDER]", "the drying line, the boxes and the hours, week by week",
-	  "This season by its batches. Where more is wanted than there is, what gives is reckoned: how "
+	  "This season by its batches; with --next, the next by the planting plan. Where more is wanted than there is, what gives is reckoned: how "
 	  "much more line, or how many days earlier a crop is cut, or how many metres less are planted, "
 	  "each by itself. With --of: the batches of a crop. Exit status 1 when from that day on "
 	  "something is over what there is.",
 	  command_hang, HANG, CROPS },
 	{ "dates", "[FOLDER]", "write a calendar file (.ics) of the days to keep, for a phone",
-	  "Open orders when they are due, targets, frosts, and when what hangs is expected to be dry, as "
+	  "Sowing, planting out and cutting by the planting plan, open orders when they are due, targets, "
+	  "frosts, and when what hangs is expected to be dry, as "
 	  "days, by RFC 5545. Read in again, the same date is the same event. Written to thrave.ics in "
 	  "the current folder unless --output names another file, which must end in .ics. Exit status 1 "
 	  "when there is no date: then nothing is written.",
@@ -126,6 +127,7 @@ enum {
 	WITHOUT,
 	LEAVE,
 	HOURS,
+	NEXT,
 	OWN_LABOUR,
 	STALL_HOURS,
 	NO_KEEP_VALUE,
@@ -168,6 +170,7 @@ static const struct option options[] = {
 		    true },
 	[HOURS] = { "--hours", "N", "hours at the bench, in place of the farm's; hang: hours that there are a week",
 		    MIX | PULL | HANG, false },
+	[NEXT] = { "--next", NULL, "the next season, by the planting plan", HANG, false },
 	[OWN_LABOUR] = { "--own-labour", NULL, "nobody is paid for hours: they only run out",
 			 MIX | PULL, false },
 	[STALL_HOURS] = { "--stall-hours", NULL, "hours at stalls come out of the bench hours",
@@ -350,6 +353,7 @@ static void take_flag(struct request *req, size_t option)
 	bool *const flags[] = {
 		[NO_BUYING] = &req->no_buying,
 		[MIX_TOO] = &req->mix,
+		[NEXT] = &req->next,
 		[OWN_LABOUR] = &req->own_labour,
 		[STALL_HOURS] = &req->stall_hours,
 		[NO_KEEP_VALUE] = &req->no_keep_value,

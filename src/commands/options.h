@@ -39,7 +39,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	size_t nwithout, nleave;
 	double hours, within, paid; /* h, a fraction, money per h; NaN when not given */
 	int64_t nodes, seconds; /* 0 when not given */
-	bool mix, own_labour, no_keep_value, stall_hours, to_the_end, worth;
+	bool mix, next, own_labour, no_keep_value, stall_hours, to_the_end, worth;
 	bool csv, json, quiet, no_buying, with_past, figures, help, version;
 };
 

@@ -46,6 +46,37 @@ static void add_rest(struct dates *out, const struct farm *farm, const struct ha
 	}
 }
 
+static void add_later(struct dates *out, struct arena *a, day after, struct dated d)
+{
+	if (d.from == DAY_NONE || d.from < after)
+		return;
+	d.to = d.from;
+	*ARENA_PUSH(a, out->items, out->n, out->cap) = d;
+}
+
+static void add_plan(struct dates *out, const struct farm *farm, const struct plan *plan, day on,
+                     struct arena *a)
+{
+	for (uint32_t c = 0; c < farm->ncrops; c++) {
+		const struct plan_crop *p = &plan->crops[c];
+		bool grown = p->source == PLAN_SOWN || p->source == PLAN_STANDING;
+		for (size_t i = 0; grown && i < p->nsowings; i++) {
+			const struct plan_sowing *s = &p->sowings[i];
+			if (!s->planned || s->stems <= 0)
+				continue;
+			bool planted = p->source == PLAN_SOWN && s->plant != s->sow;
+			double stems = (double)s->stems, plants = (double)s->plants_out;
+			if (p->source == PLAN_SOWN)
+				add_later(out, a, on, (struct dated){ DATED_SOW, s->sow, 0, c, i, (double)s->cells });
+			if (planted)
+				add_later(out, a, on, (struct dated){ DATED_PLANT, s->plant, 0, c, i, plants });
+			add_later(out, a, on, (struct dated){ DATED_CUT_FIRST, s->first_cut, 0, c, i, stems });
+			add_later(out, a, on, (struct dated){ DATED_CUT_LAST, s->last_cut, 0, c, i, stems });
+			add_later(out, a, on, (struct dated){ DATED_DRY_LAST, s->last_boxed, 0, c, i, stems });
+		}
+	}
+}
+
 static int by_day(const void *x, const void *y)
 {
 	const struct dated *a = x, *b = y;
@@ -53,15 +84,19 @@ static int by_day(const void *x, const void *y)
 		return a->from < b->from ? -1 : 1;
 	if (a->kind != b->kind)
 		return a->kind < b->kind ? -1 : 1;
-	return (a->index > b->index) - (a->index < b->index);
+	if (a->index != b->index)
+		return a->index < b->index ? -1 : 1;
+	return (a->nth > b->nth) - (a->nth < b->nth);
 }
 
-void dates_gather(struct dates *out, const struct farm *farm, const struct hang_lots *waiting, day on,
-                  struct arena *a, struct remarks *r)
+void dates_gather(struct dates *out, const struct farm *farm, const struct hang_lots *waiting,
+                  const struct plan *plan, day on, struct arena *a, struct remarks *r)
 {
 	*out = (struct dates){ 0 };
 	add_orders(out, farm, on, a, r);
 	add_rest(out, farm, waiting, on, a);
+	if (plan)
+		add_plan(out, farm, plan, on, a);
 	if (out->n)
 		qsort(out->items, out->n, sizeof *out->items, by_day);
 }

@@ -25,6 +25,8 @@ void hang_lot_fill(struct hang_lot *lot, const struct farm *farm)
 	lot->line = lot->bundles * c->bundle_line.v;
 	lot->racks = c->per_area.v > 0 ? hung / c->per_area.v : 0;
 	lot->boxes = whole(boxed, &c->per_box);
+	if (lot->in_parts && c->per_box.v > 0)
+		lot->boxes = boxed / c->per_box.v;
 	double bundles = lot->bundles, boxes = lot->boxes;
 	double hang = work_seconds(c, WORK_STRIP, cut, whole(cut, &c->bundle), boxes) +
 	              work_seconds(c, WORK_BUNDLE, hung, bundles, boxes) +

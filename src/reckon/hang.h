@@ -2,13 +2,14 @@
  *
  * Everything rests on lots: stems of one crop that are cut, hung and boxed together.  The
  * batches of batches.csv make lots of this season (hang_batches); a planting plan makes
- * those of the next.  hang_reckon() asks nothing else of where a lot came from.
+ * those of the next (hang_plan).  hang_reckon() asks nothing else of where a lot came from.
  *
  *     bundles = ceil(stems hung / stems per bundle), for each lot by itself
  *     line    = bundles x line per bundle, on every day from the one on which it is hung
  *               to the one before it is boxed: on the day of boxing its place is free
  *     racks   = stems hung / stems per area, for crops that lie, on the same days
- *     boxes   = ceil(stems boxed / stems per box), filled on the day of boxing
+ *     boxes   = ceil(stems boxed / stems per box), filled on the day of boxing; where a box
+ *               is filled up by later lots (`in_parts`), stems boxed / stems per box
  *     hours   = cutting (stems cut) on the day of the cut; stripping (stems cut), bundling
  *               and hanging (stems hung) on the day of hanging; boxing (stems boxed) on the
  *               day of boxing; at the crop's `works` rates
@@ -26,6 +27,7 @@
 #define RECKON_HANG_H
 
 #include "farm/farm.h"
+#include "reckon/plan.h"
 #include "reckon/remark.h"
 #include "reckon/stock.h"
 
@@ -43,6 +45,7 @@ struct hang_lot {
 	uint32_t bed;           /* the ground it grew on: lots of one number share its metres; NONE */
 	double metres;          /* of that bed; NaN: not known */
 	bool waiting;           /* not boxed yet: its last day and its boxes are expected */
+	bool in_parts;          /* boxes in parts, not rounded up */
 	bool in_stock;          /* its boxes are among those of the shed */
 
 	/* By hang_lot_fill(): */
@@ -115,6 +118,11 @@ void hang_batches(struct hang_lots *out, const struct farm *farm, day on, struct
 /* Lots not boxed yet, of whatever season. */
 void hang_waiting(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
                   struct remarks *r);
+/* Lots of a plan: each week's cut of each sowing, or of what stands, is cut and hung on its
+ * first day of cutting in that week, with the normal losses.  What is bought dry, or has no
+ * days, makes none (the latter said aloud). */
+void hang_plan(struct hang_lots *out, const struct farm *farm, const struct plan *plan, struct arena *a,
+               struct remarks *r);
 /* Works out what a lot takes. */
 void hang_lot_fill(struct hang_lot *lot, const struct farm *farm);
 /* stock: its boxes are in use (crops only, those with stems); NULL: none is known of. */

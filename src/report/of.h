@@ -10,6 +10,7 @@
 #include "reckon/dates.h"
 #include "reckon/hang.h"
 #include "reckon/mix.h"
+#include "reckon/plan.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
@@ -77,11 +78,13 @@ bool dry_wants(const struct view *v, const struct dry_view *d, uint32_t batch);
 
 struct hang_view {
 	const struct hang *now, *today; /* today NULL: nothing is supposed */
+	bool next;                      /* the next season, from the plan */
 };
 void of_hang(struct report *r, const struct view *v, const struct hang_view *h);
 
-/* One event for each date, into room for dates->n. */
-void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm, struct arena *a);
+/* One event for each date, into room for dates->n.  plan: the one of dates_gather(). */
+void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm,
+	      const struct plan *plan, struct arena *a);
 const char *dated_word(enum dated_kind kind); /* "Order" */
 
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;

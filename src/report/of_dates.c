@@ -8,6 +8,11 @@ enum { WORDS_MOST = 1 << 16 };
 
 static const char *const categories[DATED_KINDS] = {
 	[DATED_FROST] = "Frost",
+	[DATED_SOW] = "Sowing",
+	[DATED_PLANT] = "Planting",
+	[DATED_CUT_FIRST] = "First cut",
+	[DATED_CUT_LAST] = "Last cut",
+	[DATED_DRY_LAST] = "Last dry",
 	[DATED_BOX] = "Boxing",
 	[DATED_ORDER] = "Order",
 	[DATED_TARGET] = "Target",
@@ -20,6 +25,7 @@ const char *dated_word(enum dated_kind kind)
 
 struct wording {
 	const struct farm *farm;
+	const struct plan *plan;
 	struct arena *arena;
 };
 
@@ -42,11 +48,58 @@ static void add_pieces(struct wording *w, struct buf *b, double count, uint32_t 
 	}
 }
 
+static const struct plan_sowing *sowing_of(const struct wording *w, const struct dated *d)
+{
+	return &w->plan->crops[d->index].sowings[d->nth];
+}
+
+static bool of_plan(enum dated_kind kind)
+{
+	return kind >= DATED_SOW && kind <= DATED_DRY_LAST;
+}
+
+/* "3 trays, 380 cells", or "400 seeds where they grow". */
+static void add_seed(struct buf *b, const struct plan_sowing *s, const struct crop *c)
+{
+	bool direct = s->sows != NONE && c->sowings[s->sows].direct;
+	if (s->trays > 0)
+		buf_printf(b, ": %lld %s, %lld cells", (long long)s->trays, s->trays == 1 ? "tray" : "trays",
+			   (long long)s->cells);
+	else if (s->seeds > 0)
+		buf_printf(b, ": %lld seeds%s", (long long)s->seeds, direct ? " where they grow" : "");
+}
+
+static void add_sowing(struct wording *w, struct buf *b, const struct dated *d)
+{
+	static const char *const verbs[DATED_KINDS] = { [DATED_SOW] = "Sow",
+							[DATED_PLANT] = "Plant out",
+							[DATED_CUT_FIRST] = "First cut of",
+							[DATED_CUT_LAST] = "Last cut of",
+							[DATED_DRY_LAST] = "Last to be dry:" };
+	const struct crop *c = &w->farm->crops[d->index];
+	const struct plan_sowing *s = sowing_of(w, d);
+	buf_printf(b, "%s %.*s", verbs[d->kind], STR_ARG(c->head.name));
+	if (w->plan->crops[d->index].nsowings > 1)
+		buf_printf(b, " (sowing %zu)", d->nth + 1);
+	if (d->kind == DATED_SOW)
+		add_seed(b, s, c);
+	if (d->kind != DATED_PLANT || s->plants_out <= 0)
+		return;
+	buf_printf(b, ": %lld %s", (long long)s->plants_out, s->plants_out == 1 ? "plant" : "plants");
+	if (s->metres > 0) {
+		buf_text(b, ", ");
+		number_print_short(b, s->metres / 1000, 2);
+		buf_text(b, " m of bed");
+	}
+}
+
 static struct str summary(struct wording *w, const struct dated *d)
 {
 	struct buf b;
 	buf_init(&b, WORDS_MOST);
-	if (d->kind == DATED_FROST) {
+	if (of_plan(d->kind)) {
+		add_sowing(w, &b, d);
+	} else if (d->kind == DATED_FROST) {
 		buf_printf(&b, "%s frost to plan by", d->index ? "First" : "Last");
 	} else if (d->kind == DATED_BOX) {
 		const struct batch *batch = &w->farm->batches[d->index];
@@ -86,6 +139,10 @@ static struct str description(struct wording *w, const struct dated *d)
 			     "spoils the box.");
 	} else if (d->kind == DATED_TARGET) {
 		add_notes(&b, w->farm->targets[d->index].head);
+	} else if (d->kind == DATED_CUT_FIRST) {
+		char last[11];
+		date_print(sowing_of(w, d)->last_cut, last);
+		buf_printf(&b, "%.0f stems to cut until %s, by the plan.", d->count, last);
 	}
 	return keep(w, &b);
 }
@@ -96,7 +153,10 @@ static void add_key(struct wording *w, struct buf *b, const struct dated *d)
 	const struct farm *f = w->farm;
 	buf_str(b, f->business.head.fold);
 	buf_printf(b, "\n%s\n", categories[d->kind]);
-	if (d->kind == DATED_FROST) {
+	if (of_plan(d->kind)) {
+		buf_str(b, f->crops[d->index].head.fold);
+		buf_printf(b, "\n%zu %d", d->nth, date_civil(d->from).year);
+	} else if (d->kind == DATED_FROST) {
 		buf_printf(b, "%u %d", (unsigned)d->index, date_civil(d->from).year);
 	} else if (d->kind == DATED_BOX) {
 		buf_str(b, f->batches[d->index].id);
@@ -133,9 +193,10 @@ static struct str uid(struct wording *w, const struct dated *d)
 	return keep(w, &b);
 }
 
-void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm, struct arena *a)
+void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm,
+	      const struct plan *plan, struct arena *a)
 {
-	struct wording w = { farm, a };
+	struct wording w = { farm, plan, a };
 	for (size_t i = 0; i < dates->n; i++) {
 		const struct dated *d = &dates->items[i];
 		out[i] = (struct ics_event){ .uid = uid(&w, d),

@@ -85,7 +85,8 @@ const struct table_def HANG_PEAKS = { "hang",
 				      false };
 
 static const struct column lot_columns[] = {
-	{ "batch", "batch", TYPE_TEXT, 0, "text", "its mark in batches.csv" },
+	{ "batch", "batch", TYPE_TEXT, COL_MAYBE, "text",
+	  "its mark in batches.csv; empty: a week of the plan" },
 	{ "crop", "crop", TYPE_TEXT, 0, "text", "name of the crop" },
 	{ "cut_on", "cut", TYPE_DATE, 0, "date", "day of the cut" },
 	{ "hung_on", "hung", TYPE_DATE, COL_MACHINE, "date", "day of hanging" },
@@ -402,7 +403,7 @@ static void lots(struct report *r, const struct view *v, const struct hang *h)
 		return;
 	struct table *t = report_table(r, &HANG_LOTS);
 	t->title = STR("Hung together");
-	t->empty = "Nothing of it was hung in this season.";
+	t->empty = "Nothing of it hangs in this season.";
 	for (size_t i = 0; i < h->nlots; i++) {
 		if (choice_has(&v->choice, KIND_CROP, h->lots[i].crop))
 			lot_row(t, v->now->farm, &h->lots[i]);
@@ -447,9 +448,10 @@ static void say(struct report *r, const struct hang *h)
 
 void of_hang(struct report *r, const struct view *v, const struct hang_view *hv)
 {
-	of_title(r, "drying line");
+	of_title(r, hv->next ? "drying line of the next season" : "drying line");
 	struct table *t = report_table(r, &HANG_WEEKS);
-	t->empty = "Nothing is hung: batches.csv has no batch of this season.";
+	t->empty = hv->next ? "Nothing is to be hung: the targets ask for no stems that are grown."
+			    : "Nothing is hung: batches.csv has no batch of this season.";
 	for (size_t i = 0; i < hv->now->nweeks; i++)
 		week_row(t, hv, &hv->now->weeks[i]);
 	chart(r, hv->now);

@@ -193,12 +193,19 @@ def small_farm(folder):
     args = ["tests/farms/hang", "--on", "2026-07-28"]
     done, data = write(folder, args)
     events = read(data)
-    check("status and sentence", done.returncode == 0 and "4 dates stand in" in done.stdout, done)
+    check("status and sentence", done.returncode == 0 and "10 dates stand in" in done.stdout, done)
+    frost, week = datetime.date(2027, 4, 24), datetime.timedelta(7)
+    plant, cut = frost + 2 * week, frost + 12 * week
+    # 4 weeks of cutting are 28 days, the first and the last both cut; the last one hangs 12 days.
+    plan = {"Sowing": frost - 7 * week, "Planting": plant, "First cut": cut, "Last cut": cut + 4 * week - datetime.timedelta(1),
+            "Last dry": cut + 4 * week + datetime.timedelta(11), "Frost": frost}
+    for category, day in plan.items():
+        check(f"plan: {category}", [e["DTSTART"] for e in events if e["CATEGORIES"] == category] == [day], events)
     check("orders", days(events, "Order") == [("2026-08-15", "Order O1 due: 3 Wreath at market")], events)
     check("boxing: 12 days after 22 July, 14 after 24 July",
           days(events, "Boxing") == [("2026-08-03", "Box Statice, batch A2, if it is dry"),
                                      ("2026-08-07", "Box Strawflower, batch B2, if it is dry")], events)
-    check("targets", days(events, "Target") == [("2027-11-20", "Target: 20 Wreath at market")], events)
+    check("targets", days(events, "Target") == [("2027-11-20", "Target: 80 Wreath at market")], events)
     target = [e for e in events if e["CATEGORIES"] == "Target"][0]
     check("the note comes through whole", target["DESCRIPTION"] == "For the winter market; bring rings, wire.", target)
     check("days, not hours: each ends on the day after",
@@ -206,7 +213,12 @@ def small_farm(folder):
     check("the stamp is the day of the report", {e["DTSTAMP"] for e in events} == {datetime.datetime(2026, 7, 28)})
     check("written again: the same bytes", write(folder, args)[1] == data)
     later = read(write(folder, ["tests/farms/hang", "--on", "2026-08-10"])[1])
-    first = {e["SUMMARY"]: e["UID"] for e in events}
+    # (The plan's own numbers follow the shed of the day, so its words may change.)
+    late = {e["CATEGORIES"]: e["UID"] for e in later}
+    check("the plan's events too", all(late[e["CATEGORIES"]] == e["UID"] for e in events
+                                       if e["CATEGORIES"] in plan), later)
+    first = {e["SUMMARY"]: e["UID"] for e in events if e["CATEGORIES"] not in plan}
+    later = [e for e in later if e["CATEGORIES"] not in plan]
     check("a later day: the same events keep their UID, a batch that still hangs moves on",
           {e["SUMMARY"]: e["UID"] for e in later} == first and
           days(later, "Boxing")[0][0] == "2026-08-11", later)

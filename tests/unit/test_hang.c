@@ -269,6 +269,54 @@ static void boxes_of_the_shed(void **state)
 	build_end(&b);
 }
 
+/* Each week's cut of each sowing that is planned is a lot of its own; a bought crop, and a
+ * sowing that nothing is asked of, make none. */
+static void lots_of_a_plan(void **state)
+{
+	(void)state;
+	struct built b;
+	struct hang h;
+	struct hang_lots lots;
+	build_start(&b);
+	struct crop *c = hanging(&b, "Statice", 10, 100, 12);
+	c->loss[STAGE_FIELD] = build_fig(0.1);
+	c->loss[STAGE_DRYING] = build_fig(0.2);
+	c->per_box = build_fig(100);
+	hanging(&b, "Bought", 10, 100, 12);
+	build_done(&b);
+	/* Cutting from a Wednesday over ten days: 5, then 5 days. */
+	struct plan_week weeks[] = { { build_day("2027-07-12"), 100 }, { build_day("2027-07-19"), 100 } };
+	struct plan_sowing sowings[] = {
+		{ .planned = true, .stems = 200, .metres = 6000, .first_cut = build_day("2027-07-14"),
+		  .last_cut = build_day("2027-07-23"), .weeks = weeks, .nweeks = 2 },
+		{ .planned = false, .stems = 0, .first_cut = build_day("2027-08-14"), .weeks = weeks,
+		  .nweeks = 2 },
+		{ .planned = true, .stems = 50, .first_cut = DAY_NONE },
+	};
+	struct plan_crop crops[] = {
+		{ .source = PLAN_SOWN, .sowings = sowings, .nsowings = COUNT(sowings) },
+		{ .source = PLAN_BOUGHT },
+	};
+	struct plan plan = { .crops = crops };
+	hang_plan(&lots, &b.farm, &plan, &b.arena, &b.remarks);
+	hang_reckon(&h, &b.farm, NULL, &lots, NO_LIMIT, &b.arena, &b.remarks);
+	assert_int_equal(h.nlots, 2);
+	assert_int_equal(h.lots[0].hung, build_day("2027-07-14"));
+	assert_int_equal(h.lots[0].boxed, build_day("2027-07-26"));
+	assert_int_equal(h.lots[1].hung, build_day("2027-07-19"));
+	assert_near(h.lots[0].hung_stems, 90);
+	assert_near(h.lots[0].bundles, 9);
+	assert_near(h.lots[0].boxed_stems, 72);
+	assert_near(h.lots[0].metres, 6);
+	assert_int_equal(h.lots[0].bed, h.lots[1].bed);
+	assert_int_equal(h.nweeks, 3);
+	assert_near(h.weeks[1].line, 1800);
+	/* A box that is not full yet takes the next week's stems. */
+	assert_near(h.weeks[2].used, 1.44);
+	assert_true(build_said(&b, REMARK_DOUBT, "No days of cutting known, so no line is counted for: Statice."));
+	build_end(&b);
+}
+
 /* ---- by brute force ---- */
 
 enum { FARMS = 400, CROPS = 4, LOTS = 40 };
@@ -552,6 +600,7 @@ int main(void)
 		cmocka_unit_test(bundles_are_whole),  cmocka_unit_test(over_the_new_year),
 		cmocka_unit_test(hours_of_work),      cmocka_unit_test(what_is_not_counted),
 		cmocka_unit_test(weighings_say_when), cmocka_unit_test(which_season),
+		cmocka_unit_test(lots_of_a_plan),
 		cmocka_unit_test(boxes_of_the_shed),  cmocka_unit_test(line_by_brute_force),
 		cmocka_unit_test(least_that_gives),   cmocka_unit_test(metres_less),
 		cmocka_unit_test(hours_over),
