@@ -1,6 +1,8 @@
 /* reckon.c - the parts in their order: stock, stems, costs, prices, reach. */
 #include "reckon/reckon.h"
 
+#include <math.h>
+
 int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what, bool with_past,
            const struct reach_options *options, struct arena *a, struct diag *diag)
 {
@@ -13,6 +15,11 @@ int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what
 	}
 	if ((what & RECKON_PRICES) == RECKON_PRICES)
 		prices_reckon(&out->prices, farm, &out->costs, a, &out->remarks);
+	if ((what & RECKON_RECORDS) == RECKON_RECORDS) {
+		variances_reckon(&out->took, farm, DAY_NONE, on, (double)NAN, &out->stems, a);
+		skills_reckon(&out->skills, farm, on, a);
+		weighed_reckon(&out->weighed, farm, on, a);
+	}
 	if (what & RECKON_REACH)
 		return reach_reckon(&out->reach, farm, &out->stock, options, a, &out->remarks, diag);
 	return 0;

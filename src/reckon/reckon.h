@@ -33,7 +33,8 @@ enum { /* what to reckon, as bits; stock always */
 	RECKON_COSTS = 1,
 	RECKON_PRICES = 1 | 2,
 	RECKON_REACH = 4,
-	RECKON_ALL = 7
+	RECKON_RECORDS = 8 | RECKON_COSTS, /* took, skills, weighed */
+	RECKON_ALL = 15
 };
 
 int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what,

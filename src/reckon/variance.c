@@ -171,14 +171,17 @@ static void read_lines(struct reading *r, const struct made_line *lines, size_t 
 	struct variances *out = r->out;
 	out->months = ARENA_ARRAY(r->arena, n, struct made);
 	out->items = ARENA_ARRAY(r->arena, n, struct made);
+	out->lines = ARENA_ARRAY(r->arena, n, const struct log_entry *);
+	out->nlines = n;
 	for (size_t i = 0; i < n; i++) {
 		const struct made_line *l = &lines[i];
+		out->lines[i] = l->e;
 		bool same = i > 0 && same_item(l[-1].item, l->item);
 		if (!same)
-			out->items[out->nitems++] = (struct made){ .item = l->item };
+			out->items[out->nitems++] = (struct made){ .item = l->item, .first = i };
 		if (!same || l[-1].year != l->year || l[-1].month != l->month)
 			out->months[out->nmonths++] =
-			    (struct made){ .item = l->item, .year = l->year, .month = l->month };
+			    (struct made){ .item = l->item, .year = l->year, .month = l->month, .first = i };
 		bool told = bench_stems(r->farm, l->e, r->drawn, r->recipe);
 		out->left_out += !told;
 		add_line(r, &out->months[out->nmonths - 1], l->e, told);

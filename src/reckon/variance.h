@@ -60,6 +60,7 @@ struct stem_use {               /* stems of a crop in what was made */
 struct made {                 /* a part or piece in a month, or in all */
 	struct item item;
 	int year, month;        /* 0: all of them */
+	size_t first;           /* of variances.lines: these lines stand there together */
 	size_t lines;           /* `made` lines with a count */
 	double count;
 	size_t unsaid;          /* lines without minutes */
@@ -77,6 +78,8 @@ struct variances {
 	size_t nmonths;
 	struct made *items;   /* all months together */
 	size_t nitems;
+	const struct log_entry **lines; /* `made` lines with a count, by item, then by day */
+	size_t nlines;
 	double hours;           /* in all lines with minutes, whatever happened */
 	struct overhead_taken overhead;
 	day first;              /* of the lines behind all this; DAY_NONE without any */

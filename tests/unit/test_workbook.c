@@ -328,6 +328,38 @@ static void cells_are_what_they_were_given_as(void **state)
 	end(&t);
 }
 
+/* A line of points has its own rows, and numbers on both axes. */
+static void points_have_their_own_rows(void **state)
+{
+	(void)state;
+	struct trial t;
+	begin(&t);
+	for (uint32_t i = 0; i < 5; i++) {
+		sheet_number(t.sheet, i, 0, LOOK(PLAIN, ONE), i);
+		sheet_number(t.sheet, i, 1, LOOK(PLAIN, ONE), 9 - i);
+	}
+	struct chart c = { .kind = CHART_POINTS,
+			   .title = "Weight",
+			   .names = "days",
+			   .values = "share",
+			   .from = t.sheet,
+			   .percent = true,
+			   .name_col = 0,
+			   .nseries = 2,
+			   .series = { { "batch one", 1, 0x4F7A5A }, { "batch two", 1, 0xB5654A } },
+			   .rows = { { 0, 2 }, { 3, 4 } },
+			   .width = 480,
+			   .height = 288 };
+	sheet_chart(t.sheet, 7, 0, &c);
+	assert_int_equal(book_finish(t.book), 0);
+	const char *chart = member(&t.arena, t.path, "xl/charts/chart1.xml");
+	assert_non_null(strstr(chart, "<c:scatterChart>"));
+	assert_non_null(strstr(chart, "<c:xVal><c:numRef><c:f>'Stem costs'!$A$1:$A$3</c:f>"));
+	assert_non_null(strstr(chart, "<c:yVal><c:numRef><c:f>'Stem costs'!$B$4:$B$5</c:f>"));
+	assert_non_null(strstr(chart, "formatCode=\"0%\""));
+	end(&t);
+}
+
 static void same_calls_same_bytes(void **state)
 {
 	(void)state;
@@ -756,6 +788,7 @@ int main(void)
 		cmocka_unit_test(text_is_made_safe),
 		cmocka_unit_test(long_text_is_cut_visibly),
 		cmocka_unit_test(cells_are_what_they_were_given_as),
+		cmocka_unit_test(points_have_their_own_rows),
 		cmocka_unit_test(same_calls_same_bytes),
 		cmocka_unit_test(whole_files_pass),
 		cmocka_unit_test(cut_files_do_not_pass),

@@ -9,7 +9,8 @@
 static const struct book_table *const tables[] = {
 	&summary_table, &inputs_table, &charts_table,  &prices_table, &build_table, &lines_table,
 	&stems_table,   &beds_table,   &drying_table,  &stock_table,  &boxes_table, &moves_table,
-	&reach_table,   &orders_table, &outlets_table, &sold_table,   &aims_table,  &cautions_table,
+	&reach_table,   &orders_table, &outlets_table, &sold_table,   &aims_table,  &took_table,
+	&log_table,     &next_table,   &dry_table,     &weigh_table,  &cautions_table,
 };
 
 const struct book_table *book_table(size_t i)
@@ -30,7 +31,9 @@ static void begin_pages(struct pages *p)
 		{ &p->stems, TAB_READ },   { &p->beds, TAB_WORK },    { &p->drying, TAB_WORK },
 		{ &p->stock, TAB_READ },   { &p->boxes, TAB_WORK },   { &p->moves, TAB_WORK },
 		{ &p->reach, TAB_READ },   { &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
-		{ &p->sold, TAB_WORK },    { &p->aims, TAB_WORK },    { &p->cautions, TAB_CAUTION },
+		{ &p->sold, TAB_WORK },    { &p->aims, TAB_WORK },    { &p->took, TAB_READ },
+		{ &p->log, TAB_WORK },     { &p->next, TAB_READ },    { &p->dry, TAB_READ },
+		{ &p->weigh, TAB_WORK },   { &p->cautions, TAB_CAUTION },
 	};
 	for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
 		*all[i].page = page_begin(p, tables[i]);
@@ -52,6 +55,8 @@ static void write_pages(struct pages *p)
 	prices_pages(p);
 	reach_page(p);
 	orders_page(p);
+	took_pages(p);
+	dry_pages(p);
 	cautions_page(p);
 	summary_page(p);
 	charts_page(p);

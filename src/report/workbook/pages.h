@@ -226,7 +226,7 @@ struct pages {
 	struct arena *arena;
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, stock,
-	    boxes, moves, reach, orders, outlets, sold, aims, cautions;
+	    boxes, moves, reach, orders, outlets, sold, aims, took, log, next, dry, weigh, cautions;
 
 	struct input *inputs_list;
 	size_t ninputs;
@@ -304,6 +304,8 @@ void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
 void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
 void reach_page(struct pages *p);
 void orders_page(struct pages *p);
+void took_pages(struct pages *p); /* Took, Log, Next runs */
+void dry_pages(struct pages *p);  /* Is it dry, Weighings */
 void cautions_page(struct pages *p);
 void summary_page(struct pages *p);
 void charts_page(struct pages *p);
@@ -313,6 +315,7 @@ const char *inputs_stale(struct pages *p);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, stock_table, boxes_table, moves_table,
-    reach_table, orders_table, outlets_table, sold_table, aims_table, cautions_table;
+    reach_table, orders_table, outlets_table, sold_table, aims_table, took_table, log_table, next_table, dry_table,
+    weigh_table, cautions_table;
 
 #endif

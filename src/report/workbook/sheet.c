@@ -730,12 +730,14 @@ void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day
 
 static void chart_axes(lxw_chart *chart, const struct chart *c)
 {
+	bool points = c->kind == CHART_POINTS;
 	lxw_chart_font plain = { .size = 9, .bold = LXW_EXPLICIT_FALSE, .color = 0x4A524D };
 	lxw_chart_font head = { .size = 13, .bold = LXW_EXPLICIT_FALSE, .color = 0x2C3A31 };
 	lxw_chart_line thin = { .color = 0xD9DED9, .width = 0.75 };
 	lxw_chart_line none = { .none = LXW_TRUE };
 	/* Bars lie: the library calls the axis along the foot x, whatever it carries. */
-	lxw_chart_axis *names = chart->y_axis, *values = chart->x_axis;
+	lxw_chart_axis *names = points ? chart->x_axis : chart->y_axis;
+	lxw_chart_axis *values = points ? chart->y_axis : chart->x_axis;
 	lxw_chart_axis *axes[2] = { names, values };
 	const char *titles[2] = { c->names, c->values };
 	chart_title_set_name(chart, c->title);
@@ -746,7 +748,7 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 		chart_axis_set_name_font(axes[i], &plain);
 		chart_axis_set_num_font(axes[i], &plain);
 	}
-	chart_axis_set_num_format(values, c->fine ? "#,##0.00" : "#,##0");
+	chart_axis_set_num_format(values, c->percent ? "0%" : c->fine ? "#,##0.00" : "#,##0");
 	chart_axis_major_gridlines_set_visible(values, LXW_TRUE);
 	chart_axis_major_gridlines_set_visible(names, LXW_FALSE);
 	chart_axis_major_gridlines_set_line(values, &thin);
@@ -755,6 +757,11 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 	chart_legend_set_position(chart,
 				  c->nseries > 1 ? LXW_CHART_LEGEND_BOTTOM : LXW_CHART_LEGEND_NONE);
 	chart_legend_set_font(chart, &plain);
+	if (points) {
+		chart_axis_set_num_format(names, "0");
+		chart_axis_set_min(values, 0);
+		return;
+	}
 	/* First row on top, the numbers along the foot. */
 	chart_axis_set_reverse(names);
 	chart_axis_set_label_position(values, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
@@ -764,8 +771,10 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 {
 	if (!cell_ok(s, row, col))
 		return;
-	lxw_chart *chart = workbook_add_chart(
-	    s->book->wb, c->kind == CHART_STACKED_BARS ? LXW_CHART_BAR_STACKED : LXW_CHART_BAR);
+	static const uint8_t kinds[] = { [CHART_STACKED_BARS] = LXW_CHART_BAR_STACKED,
+					 [CHART_BARS] = LXW_CHART_BAR,
+					 [CHART_POINTS] = LXW_CHART_SCATTER_STRAIGHT_WITH_MARKERS };
+	lxw_chart *chart = workbook_add_chart(s->book->wb, kinds[c->kind]);
 	if (!chart) {
 		book_fail(s->book, "A chart cannot be added.");
 		return;
@@ -774,11 +783,23 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 		const struct chart_series *one = &c->series[i];
 		lxw_chart_series *series = chart_add_series(chart, NULL, NULL);
 		lxw_col_t names = (lxw_col_t)c->name_col, values = (lxw_col_t)one->col;
-		chart_series_set_categories(series, c->from->name, c->first, names, c->last, names);
-		chart_series_set_values(series, c->from->name, c->first, values, c->last, values);
+		bool points = c->kind == CHART_POINTS;
+		uint32_t first = points ? c->rows[i].first : c->first;
+		uint32_t last = points ? c->rows[i].last : c->last;
+		chart_series_set_categories(series, c->from->name, first, names, last, names);
+		chart_series_set_values(series, c->from->name, first, values, last, values);
 		chart_series_set_name(series, one->name);
 		lxw_chart_fill fill = { .color = one->rgb };
-		chart_series_set_fill(series, &fill);
+		lxw_chart_line line = { .color = one->rgb, .width = 1.5 };
+		if (points) {
+			chart_series_set_line(series, &line);
+			chart_series_set_marker_type(series, LXW_CHART_MARKER_CIRCLE);
+			chart_series_set_marker_size(series, 5);
+			chart_series_set_marker_fill(series, &fill);
+			chart_series_set_marker_line(series, &line);
+		} else {
+			chart_series_set_fill(series, &fill);
+		}
 	}
 	chart_axes(chart, c);
 	chart_set_series_gap(chart, 45);

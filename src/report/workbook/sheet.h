@@ -141,7 +141,11 @@ void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day
 
 /* ---- charts ---- */
 enum { CHART_SERIES_MOST = 6 };
-enum chart_kind { CHART_STACKED_BARS, CHART_BARS };
+enum chart_kind {
+	CHART_STACKED_BARS,
+	CHART_BARS,
+	CHART_POINTS /* joined by lines: name_col holds numbers, and so does each series */
+};
 struct chart_series {
 	const char *name;
 	uint32_t col;
@@ -156,6 +160,10 @@ struct chart {
 	uint32_t name_col;
 	struct chart_series series[CHART_SERIES_MOST];
 	size_t nseries;
+	struct {
+		uint32_t first, last;
+	} rows[CHART_SERIES_MOST]; /* CHART_POINTS: of each series */
+	bool percent;         /* the values are shares */
 	bool fine;            /* the values' axis shows minor units */
 	double width, height; /* pixels */
 };
