@@ -1,7 +1,7 @@
 /* book.c - the workbook. */
 #include "commands/commands.h"
 
-#include "commands/session.h"
+#include "commands/best.h"
 #include "report/workbook/book.h"
 
 enum { LINE_MOST = 1 << 16 };
@@ -29,17 +29,37 @@ static int say(const struct request *req, const char *path)
 	return status;
 }
 
+/* The best mix as `mix` finds it when nothing more is said, and its pull list. */
+static int solve(struct session *s, struct book_solved *out)
+{
+	struct mix_options options;
+	struct mix_view view = { 0 };
+	struct pull *pull = ARENA_NEW(&s->arena, struct pull);
+	int status = best_options(s, &options);
+	s->view.today = NULL; /* the book is of what is supposed */
+	if (!status)
+		status = best_mix(s, &view, &options);
+	if (status)
+		return status;
+	*out = (struct book_solved){ view.now, pull };
+	return pull_mix(pull, s->farm, &s->now.stock, view.now, &options, &s->arena, &s->diag)
+		   ? EXIT_INPUT
+		   : 0;
+}
+
 int command_book(const struct request *req)
 {
 	struct session s;
+	struct book_solved solved = { 0 };
 	const char *path = req->output ? req->output : "thrave.xlsx";
 	int status = session_open(&s, req, RECKON_ALL);
-	if (!status) {
-		status = book_write(&s.now, path, &s.diag) ? EXIT_SYSTEM : say(req, path);
-		s.opened = false; /* the workbook is the report */
-	}
-	/* The book is written whole, but says as `reach` does that a search was stopped. */
-	if (status == EXIT_DONE && reach_stopped(&s))
+	if (!status)
+		status = solve(&s, &solved);
+	if (!status)
+		status = book_write(&s.now, &solved, path, &s.diag) ? EXIT_SYSTEM : say(req, path);
+	s.opened = false; /* the workbook is the report */
+	/* The book is written whole, but says as `reach` and `mix` do that a search was stopped. */
+	if (status == EXIT_DONE && (reach_stopped(&s) || best_unproven(solved.mix)))
 		status = EXIT_STOPPED;
 	return session_close(&s, status);
 }

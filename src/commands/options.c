@@ -104,7 +104,8 @@ static const struct command commands[] = {
 	  command_dates, DATES, 0 },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
-	  "must end in .xlsx.",
+	  "must end in .xlsx. The best mix in it is that of `thrave mix`: when the search for it is "
+	  "stopped before proof the workbook says so, and the exit status is 5.",
 	  command_book, BOOK, 0 },
 	{ "page", "[FOLDER]", "write one page (.html) to read on a phone or print",
 	  "Written to thrave.html in the current folder unless --output names another file. It "
@@ -181,13 +182,13 @@ static const struct option options[] = {
 		    "what one and five more bunches of each crop, or hours, would bring", MIX,
 		    false },
 	[WITHIN] = { "--within", "P%", "how near to the best the answer must be proven: 0.1%",
-		     MIX | PULL, false },
+		     MIX | PULL | BOOK, false },
 	[TO_THE_END] = { "--to-the-end", NULL, "search until nothing better can be left",
 			 MIX | PULL, false },
-	[NODES] = { "--nodes", "N", "steps of the search before it stops: 2000", MIX | PULL,
+	[NODES] = { "--nodes", "N", "steps of the search before it stops: 2000", MIX | PULL | BOOK,
 		    false },
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
-		      MIX | PULL, false },
+		      MIX | PULL | BOOK, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
 			STOCK | REACH | MIX | PULL | BOOK | PAGE, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },

@@ -107,7 +107,7 @@ static double write_one(const char *folder, const char *path)
 	prices_reckon(&r.prices, farm, &r.costs, &a, &r.remarks);
 	r.reach.pieces = ARENA_ARRAY(&a, farm->npieces, struct reach_piece);
 	clock_t start = clock();
-	if (book_write(&r, path, &diag) < 0)
+	if (book_write(&r, NULL, path, &diag) < 0)
 		die(&diag);
 	double took = (double)(clock() - start) / CLOCKS_PER_SEC;
 	arena_release(&a);

@@ -9,8 +9,9 @@
 static const struct book_table *const tables[] = {
 	&summary_table, &inputs_table, &charts_table,  &prices_table, &build_table, &lines_table,
 	&stems_table,   &beds_table,   &drying_table,  &stock_table,  &boxes_table, &moves_table,
-	&reach_table,   &orders_table, &outlets_table, &sold_table,   &aims_table,  &took_table,
-	&log_table,     &next_table,   &dry_table,     &weigh_table,  &cautions_table,
+	&reach_table,   &mix_table,    &pull_table,    &orders_table, &outlets_table, &sold_table,
+	&aims_table,    &took_table,   &log_table,     &next_table,   &dry_table,     &weigh_table,
+	&cautions_table,
 };
 
 const struct book_table *book_table(size_t i)
@@ -30,7 +31,8 @@ static void begin_pages(struct pages *p)
 		{ &p->prices, TAB_READ },  { &p->build, TAB_READ },   { &p->lines, TAB_WORK },
 		{ &p->stems, TAB_READ },   { &p->beds, TAB_WORK },    { &p->drying, TAB_WORK },
 		{ &p->stock, TAB_READ },   { &p->boxes, TAB_WORK },   { &p->moves, TAB_WORK },
-		{ &p->reach, TAB_READ },   { &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
+		{ &p->reach, TAB_READ },   { &p->mix, TAB_READ },     { &p->pull, TAB_READ },
+		{ &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
 		{ &p->sold, TAB_WORK },    { &p->aims, TAB_WORK },    { &p->took, TAB_READ },
 		{ &p->log, TAB_WORK },     { &p->next, TAB_READ },    { &p->dry, TAB_READ },
 		{ &p->weigh, TAB_WORK },   { &p->cautions, TAB_CAUTION },
@@ -54,6 +56,8 @@ static void write_pages(struct pages *p)
 	build_pages(p);
 	prices_pages(p);
 	reach_page(p);
+	mix_page(p);
+	pull_page(p);
 	orders_page(p);
 	took_pages(p);
 	dry_pages(p);
@@ -69,7 +73,8 @@ static int fail(struct diag *diag, const char *path, const char *why)
 			  diag_quote(diag, str_of(path)), why);
 }
 
-int book_write(const struct reckoning *r, const char *path, struct diag *diag)
+int book_write(const struct reckoning *r, const struct book_solved *solved, const char *path,
+	       struct diag *diag)
 {
 	struct file_out out;
 	struct file_error err;
@@ -90,7 +95,9 @@ int book_write(const struct reckoning *r, const char *path, struct diag *diag)
 				    .currency = arena_copy(&arena, currency.p ? currency.p : "",
 							   currency.n),
 				    .digits = r->farm->business.digits };
-	struct pages p = { .r = r, .farm = r->farm, .diag = diag, .arena = &arena };
+	struct pages p = {
+		.r = r, .solved = solved, .farm = r->farm, .diag = diag, .arena = &arena
+	};
 	p.book = book_begin(&arena, out.path, &style);
 	write_pages(&p);
 	int rc = book_finish(p.book);

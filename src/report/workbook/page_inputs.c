@@ -31,16 +31,14 @@ static const struct book_column columns[] = {
 	{ "figure", "Figure", "", SHAPE_TEXT, 24, ORIGIN_VALUE,
 	  "What it is called with --suppose, behind the name to its left." },
 	{ "value", "Value", "", SHAPE_FREE, 13, ORIGIN_INPUT,
-	  "Change the yellow cells: every sheet but Reach follows at once. The farm's own files "
-	  "stay as "
-	  "they are." },
+	  "Change the yellow cells: every sheet but Reach, Best mix and Pull list follows at once. "
+	  "The farm's own files stay as they are." },
 	{ "unit", "Unit", "", SHAPE_LABEL, 17, ORIGIN_VALUE, NULL },
 	{ "written", "When written", "", SHAPE_FREE, 13, ORIGIN_VALUE,
 	  "The value when this workbook was written: type it in again to go back." },
 	{ "moves", "What rests on it", "", SHAPE_LABEL, 18, ORIGIN_VALUE,
-	  "formulas: they follow. reach: found by the solver, does not follow, and says that it is "
-	  "stale. "
-	  "nothing: no sheet of this workbook uses it." },
+	  "formulas: they follow. reach, mix (and the pull list): found by the solver, do not "
+	  "follow, and say that they are stale. nothing: no sheet of this workbook uses it." },
 	{ "name", "Name of the cell", "", SHAPE_TEXT, 34, ORIGIN_VALUE,
 	  "Formulas call the cell by this name, and you can too." },
 	{ "where", "Stands in", "", SHAPE_TEXT, 26, ORIGIN_VALUE,
@@ -205,6 +203,46 @@ void fig_solved(struct pages *p, const struct fig *fig)
 		p->inputs_list[i].solved = true;
 }
 
+/* ---- what the solved sheets rest on ---- */
+
+/* The choice of the mix: what sells, what that costs, stems and hours that there are. */
+static bool of_mix(const struct pages *p, const struct input *in)
+{
+	static const char *const kinds[] = {
+		"wage",		 "wage.burden",	   "bench",	    "crop.carries",  "supply.cost",
+		"part.task",	 "part.batch",	   "piece.task",    "piece.batch",   "piece.packing",
+		"piece.carton",	 "piece.weight",   "piece.tax",	    "offer.price",   "offer.likely",
+		"offer.upto",	 "outlet.fee",	   "outlet.fixed",  "outlet.order",  "outlet.sending",
+		"outlet.charges", "outlet.spoils", "outlet.tax",    "stall.money",   "stall.hours",
+		"stall.days",	 "stall.km",	   "stall.rate",
+	};
+	/* No formula rests on these; the mix does when they are said. */
+	static const char *const own[] = { "bench", "crop.carries", "offer.upto", "offer.likely",
+					   "stall.days" };
+	const char *id = in->figure->kind->id;
+	bool some = false, alone = false;
+	if (!p->solved || in->solved)
+		return p->solved != NULL;
+	for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+		some = some || strcmp(kinds[i], id) == 0;
+	for (size_t i = 0; i < sizeof own / sizeof own[0]; i++)
+		alone = alone || strcmp(own[i], id) == 0;
+	if (p->unasked) /* an aimed price rests on all costs */
+		some = true;
+	return (some && in->live) || (alone && in->figure->fig->given);
+}
+
+static const char *moves_words(const struct pages *p, const struct input *in)
+{
+	bool mix = of_mix(p, in);
+	if (in->solved)
+		return in->live ? (mix ? "formulas, reach, mix" : "formulas, reach")
+				: (mix ? "reach, mix" : "reach");
+	if (mix)
+		return in->live ? "formulas, mix" : "mix";
+	return in->live ? "formulas" : "nothing";
+}
+
 /* ---- the page ---- */
 
 static bool has_decimals(double x, double most)
@@ -325,7 +363,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	struct page first = *g;
 	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
 	double scale = scale_of(f->kind), v = f->fig->v * scale;
-	bool used = in->live || in->solved;
+	bool used = in->live || in->solved || of_mix(p, in);
 	bool unknown = !f->fig->given && is_cost(p, f);
 	enum shape shape = shape_of(p, f->kind->unit, v);
 	struct str of = f->kind->subject == KIND_FARM ? p->farm->business.head.name : STR_NONE;
@@ -341,10 +379,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	page_text(g, in->row, COL_FIGURE, words);
 	value_cells(g, in->row, used, shape, unknown ? NAN : v);
 	page_words(g, in->row, COL_UNIT, unit_words(p, f->kind));
-	page_words(g, in->row, COL_MOVES,
-		   in->live     ? in->solved ? "formulas, reach" : "formulas"
-		   : in->solved ? "reach"
-				: "nothing");
+	page_words(g, in->row, COL_MOVES, moves_words(p, in));
 	page_words(g, in->row, COL_NAME, in->name);
 	page_words(g, in->row, COL_WHERE, where_words(p, f, unknown));
 	page_words(g, in->row, COL_MEANING, plain(p, f->kind->meaning));
@@ -373,7 +408,7 @@ static void worked_out_rows(struct pages *p)
 	top_row(p, p->date_row, "date", "", NAME_DATE, "The day for which everything is reckoned.");
 	sheet_date(g->s, p->date_row, COL_VALUE, LOOK(INPUT, DATE), p->r->on);
 	sheet_date(g->s, p->date_row, COL_WRITTEN, LOOK(FAINT, DATE), p->r->on);
-	page_words(g, p->date_row, COL_MOVES, "formulas, reach");
+	page_words(g, p->date_row, COL_MOVES, p->solved ? "formulas, reach, mix" : "formulas, reach");
 	sheet_limit_dates(g->s, p->date_row, COL_VALUE, date_from_civil(1990, 1, 1),
 			  date_from_civil(2199, 12, 31), "No date",
 			  "This takes a date: 2026-11-25.");
@@ -411,17 +446,31 @@ static void changed_row(struct pages *p)
 	book_name(p->book, "inputs_changed", g->s, p->changed_row, COL_VALUE);
 }
 
-const char *inputs_stale(struct pages *p)
+const char *inputs_stale(struct pages *p, unsigned solver)
 {
+	static const struct {
+		const char *words;
+		unsigned solvers;
+	} moves[] = { { "reach", INPUT_REACH },
+		      { "formulas, reach", INPUT_REACH },
+		      { "reach, mix", INPUT_REACH | INPUT_MIX },
+		      { "formulas, reach, mix", INPUT_REACH | INPUT_MIX },
+		      { "mix", INPUT_MIX },
+		      { "formulas, mix", INPUT_MIX } };
 	const struct page *g = &p->inputs;
 	uint32_t first = p->changed_row + 1, last = p->changed_row + (uint32_t)p->ninputs;
 	const char *date = text_of(p, "(%s<>%s)", AT(*g, p->date_row, COL_VALUE),
-				   AT(*g, p->date_row, COL_WRITTEN));
+				   AT(*g, p->date_row, COL_WRITTEN)),
+		   *any = "";
 	if (!p->ninputs)
 		return text_of(p, "%s*1", date);
-	const char *moves = cells_far(g->s, first, last, COL_MOVES);
-	return text_of(p, "SUMPRODUCT(((%s=\"reach\")+(%s=\"formulas, reach\"))*(%s<>%s))+%s*1",
-		       moves, moves, cells_far(g->s, first, last, COL_VALUE),
+	const char *column = cells_far(g->s, first, last, COL_MOVES);
+	for (size_t i = 0; i < sizeof moves / sizeof moves[0]; i++)
+		if (moves[i].solvers & solver)
+			any = text_of(p, "%s%s(%s=\"%s\")", any, *any ? "+" : "", column,
+				      moves[i].words);
+	return text_of(p, "SUMPRODUCT((%s)*(%s<>%s))+%s*1", any,
+		       cells_far(g->s, first, last, COL_VALUE),
 		       cells_far(g->s, first, last, COL_WRITTEN), date);
 }
 

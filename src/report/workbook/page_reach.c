@@ -5,7 +5,6 @@
 #include "farm/measure.h"
 #include "report/workbook/pages.h"
 
-enum { ROW_STALE = 2 };
 enum { REACH_PIECE, REACH_MOST, REACH_FINISHED, REACH_STATE, REACH_STOPS, REACH_BUNCH, REACH_MORE };
 enum {
 	ORDER_ID,
@@ -135,23 +134,6 @@ static void reach_row(struct pages *p, uint32_t i)
 	}
 }
 
-/* Counts on the sheet Boxes less what they were: whatever was typed over. */
-static const char *counts_changed(struct pages *p)
-{
-	double sum = 0;
-	if (!p->farm->nboxes)
-		return "0";
-	for (size_t k = 0; k < p->farm->nboxes; k++) {
-		const struct box *box = &p->farm->boxes[p->box_order[k]];
-		bool crop = box->item.kind == KIND_CROP;
-		sum += crop ? p->r->stock.boxes[p->box_order[k]].base : box->count;
-	}
-	return text_of(
-	    p, "(ABS(SUM(%s)-%s)>0.000001)*1",
-	    cells_far(p->boxes.s, ROW_FIRST, ROW_FIRST + (uint32_t)p->farm->nboxes - 1, BOX_BASE),
-	    number_ref(p, sum));
-}
-
 static uint32_t short_rows(struct pages *p, uint32_t row)
 {
 	const struct reach *reach = &p->r->reach;
@@ -173,12 +155,7 @@ void reach_page(struct pages *p)
 	uint32_t n = (uint32_t)p->farm->npieces;
 	for (uint32_t i = 0; i < n; i++)
 		reach_row(p, i);
-	sheet_formula_text(p->reach.s, ROW_STALE, 0, LOOK(STRONG, TEXT),
-			   "Solved for the inputs as they stand.",
-			   "IF(%s+%s>0,\"Stale: inputs or counts that this rests on have been "
-			   "changed. Run thrave on "
-			   "the farm's files again.\",\"Solved for the inputs as they stand.\")",
-			   inputs_stale(p), counts_changed(p));
+	page_stale(p, &p->reach, INPUT_REACH);
 	if (!n)
 		page_nothing(&p->reach, "No pieces have been written.");
 	page_end(&p->reach, ROW_FIRST + n, 1);

@@ -7,7 +7,7 @@
 enum { SUM_WHAT, SUM_WHERE, SUM_PRICE, SUM_MARGIN, SUM_HOUR };
 enum { ROW_HEIGHT = 20, PAGE_HEIGHT = 640, CHART_WIDTH = 940 }; /* pixels */
 enum { EARNERS = 5, DOUBTS = 8, LINE_WIDTH = 92, CHART_MOST = 40, CROPS_MOST = 30 };
-enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3 };
+enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3, PLUM = 0x9A7AA0, FAINT = 0xB9C0BB };
 
 static const struct book_column summary_columns[] = {
 	[SUM_WHAT] = { "what", "", "", SHAPE_TEXT, 40, ORIGIN_LIVE, NULL },
@@ -22,7 +22,7 @@ const struct book_table summary_table = {
 	summary_columns, sizeof summary_columns / sizeof summary_columns[0]
 };
 const struct book_table charts_table = { "Charts",
-					 "Drawn from the other sheets; they follow the inputs too.",
+					 "Drawn from the other sheets; they follow the inputs too, those of the best mix apart.",
 					 NULL, 0 };
 
 struct facts { /* writing down the page */
@@ -359,6 +359,69 @@ static void draw_stems(struct pages *p, struct drawing *d)
 	draw(d, &c);
 }
 
+static uint32_t last_drawn(struct rows rows, size_t most)
+{
+	uint32_t n = rows.last - rows.first + 1;
+	return rows.first + (n < most ? n : (uint32_t)most) - 1;
+}
+
+/* As a name, not as a formula: the library takes = for one. */
+static const char *series_name(struct pages *p, uint32_t outlet)
+{
+	const char *name = cell_text(p->arena, p->farm->outlets[outlet].head.name);
+	return *name == '=' ? text_of(p, " %s", name) : name;
+}
+
+static void draw_made(struct pages *p, struct drawing *d)
+{
+	static const unsigned colours[] = { GREEN, STRAW, CLAY, SLATE, PLUM };
+	uint32_t n = p->mix_made.last - p->mix_made.first + 1,
+		 last = last_drawn(p->mix_made, CHART_MOST);
+	uint32_t shown = last - p->mix_made.first + 1;
+	struct chart c = {
+		.kind = CHART_STACKED_BARS,
+		.title = first_of(p, "The best mix: pieces by outlet, finished ones included", shown,
+				  n),
+		.values = "pieces",
+		.from = p->mix.s,
+		.first = p->mix_made.first,
+		.last = last,
+		.name_col = 0,
+		.width = CHART_WIDTH,
+		.height = 130 + 22 * (double)shown,
+	};
+	c.series[c.nseries++] = (struct chart_series){ "open orders", MIX_MADE_ORDERS, FAINT };
+	for (size_t i = 0; i < p->nmade_outlets + p->more_made_outlets; i++) {
+		const char *name = "others";
+		if (i < p->nmade_outlets)
+			name = series_name(p, p->made_outlets[i]);
+		c.series[c.nseries++] =
+		    (struct chart_series){ name, MIX_MADE_FIRST + (uint32_t)i, colours[i] };
+	}
+	draw(d, &c);
+}
+
+static void draw_left(struct pages *p, struct drawing *d)
+{
+	uint32_t n = p->mix_left.last - p->mix_left.first + 1,
+		 last = last_drawn(p->mix_left, CROPS_MOST);
+	uint32_t shown = last - p->mix_left.first + 1;
+	struct chart c = {
+		.kind = CHART_STACKED_BARS,
+		.title = first_of(p, "The best mix: stems used and left", shown, n),
+		.values = "stems",
+		.from = p->mix.s,
+		.first = p->mix_left.first,
+		.last = last,
+		.name_col = 0,
+		.nseries = 2,
+		.series = { { "used", MIX_LEFT_USED, GREEN }, { "left", MIX_LEFT_LEFT, STRAW } },
+		.width = CHART_WIDTH,
+		.height = 130 + 22 * (double)shown,
+	};
+	draw(d, &c);
+}
+
 void charts_page(struct pages *p)
 {
 	struct drawing d = { p->charts.s, ROW_HEAD, 3 * ROW_HEIGHT };
@@ -368,4 +431,8 @@ void charts_page(struct pages *p)
 		page_nothing(&p->charts, "There are no pieces to draw.");
 	if (p->farm->has_stock && p->farm->ncrops)
 		draw_stems(p, &d);
+	if (p->mix_made.last >= p->mix_made.first)
+		draw_made(p, &d);
+	if (p->mix_left.last >= p->mix_left.first)
+		draw_left(p, &d);
 }

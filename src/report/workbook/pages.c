@@ -141,6 +141,32 @@ void page_nothing(const struct page *g, const char *sentence)
 	sheet_text(g->s, ROW_FIRST, 0, LOOK(SAYS, TEXT), str_of(sentence));
 }
 
+/* Counts on the sheet Boxes less what they were: whatever was typed over. */
+static const char *counts_changed(struct pages *p)
+{
+	double sum = 0;
+	if (!p->farm->nboxes)
+		return "0";
+	for (size_t k = 0; k < p->farm->nboxes; k++) {
+		const struct box *box = &p->farm->boxes[p->box_order[k]];
+		bool crop = box->item.kind == KIND_CROP;
+		sum += crop ? p->r->stock.boxes[p->box_order[k]].base : box->count;
+	}
+	return text_of(
+	    p, "(ABS(SUM(%s)-%s)>0.000001)*1",
+	    cells_far(p->boxes.s, ROW_FIRST, ROW_FIRST + (uint32_t)p->farm->nboxes - 1, BOX_BASE),
+	    number_ref(p, sum));
+}
+
+void page_stale(struct pages *p, const struct page *g, unsigned solver)
+{
+	const char *fresh = "Solved for the inputs as they stand.";
+	sheet_formula_text(g->s, ROW_STALE, 0, LOOK(STRONG, TEXT), fresh,
+			   "IF(%s+%s>0,\"Stale: inputs or counts that this rests on have been "
+			   "changed. Run thrave on the farm's files again.\",\"%s\")",
+			   inputs_stale(p, solver), counts_changed(p), fresh);
+}
+
 /* ---- cells ---- */
 
 static int look(const struct page *g, uint32_t col)

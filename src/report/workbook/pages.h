@@ -11,7 +11,7 @@
 #include "farm/figures.h"
 #include "report/workbook/book.h"
 
-enum { ROW_TITLE = 0, ROW_SAYS = 1, ROW_HEAD = 3, ROW_FIRST = 4 };
+enum { ROW_TITLE = 0, ROW_SAYS = 1, ROW_STALE = 2, ROW_HEAD = 3, ROW_FIRST = 4 };
 #define MINUTE     60.0
 #define HOUR       3600.0
 #define MONTH_TEXT "(365.25/12)" /* DAYS_PER_MONTH, as a formula */
@@ -200,6 +200,15 @@ enum {
 	PRICE_VERDICT
 };
 
+/* Below the pieces of the mix: stems by crop, pieces by outlet. */
+enum {
+	MIX_LEFT_USED = 3,
+	MIX_LEFT_LEFT,
+	MIX_MADE_ORDERS = 2,
+	MIX_MADE_FIRST,
+	MADE_OUTLETS_MOST = CHART_SERIES_MOST - 2
+};
+
 struct page {
 	struct sheet *s;
 	const struct book_table *table;
@@ -212,8 +221,10 @@ struct input { /* a figure on the sheet of inputs */
 	const char *name; /* defined name of its cell */
 	uint32_t row;
 	bool live;   /* a formula rests on it */
-	bool solved; /* a solved figure rests on it */
+	bool solved; /* what a solver found of each piece alone rests on it, so the mix too */
 };
+
+enum { INPUT_REACH = 1, INPUT_MIX = 2 }; /* what a solver found, as bits */
 
 struct rows { /* of a page; last < first: none */
 	uint32_t first, last;
@@ -221,12 +232,14 @@ struct rows { /* of a page; last < first: none */
 
 struct pages {
 	const struct reckoning *r;
+	const struct book_solved *solved; /* NULL: no mix was looked for */
 	const struct farm *farm;
 	struct diag *diag;
 	struct arena *arena;
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, stock,
-	    boxes, moves, reach, orders, outlets, sold, aims, took, log, next, dry, weigh, cautions;
+	    boxes, moves, reach, mix, pull, orders, outlets, sold, aims, took, log,
+	    next, dry, weigh, cautions;
 
 	struct input *inputs_list;
 	size_t ninputs;
@@ -246,6 +259,11 @@ struct pages {
 	double *ranks;                  /* per line of r->prices: its place by earnings; NaN none */
 	uint32_t *rank_line;            /* per place less 1: into r->prices.lines */
 	size_t nranked;
+	struct rows mix_left, mix_made; /* on the mix's page, for the charts */
+	uint32_t made_outlets[MADE_OUTLETS_MOST];
+	size_t nmade_outlets;
+	bool more_made_outlets; /* one column for the rest of them */
+	bool unasked;           /* some piece is sold without an asked price */
 };
 
 /* ---- a page ---- */
@@ -270,6 +288,9 @@ void page_figure(struct pages *p, const struct page *g, uint32_t row, uint32_t c
 		 const struct fig *fig);
 /* Freezes, filters and limits what stands in rows ROW_FIRST..last. */
 void page_end(const struct page *g, uint32_t next_row, uint32_t still_columns);
+/* In row 3: what it holds was solved for the inputs and counts as they stand, or not.
+ * solvers: INPUT_REACH or INPUT_MIX. */
+void page_stale(struct pages *p, const struct page *g, unsigned solver);
 /* A sentence where a page has no rows. */
 void page_nothing(const struct page *g, const char *sentence);
 
@@ -303,6 +324,8 @@ void beds_pages(struct pages *p);   /* Beds, Dried share, Stem costs */
 void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
 void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
 void reach_page(struct pages *p);
+void mix_page(struct pages *p);
+void pull_page(struct pages *p);
 void orders_page(struct pages *p);
 void took_pages(struct pages *p); /* Took, Log, Next runs */
 void dry_pages(struct pages *p);  /* Is it dry, Weighings */
@@ -310,12 +333,12 @@ void cautions_page(struct pages *p);
 void summary_page(struct pages *p);
 void charts_page(struct pages *p);
 void inputs_page(struct pages *p); /* last: knows by then what is live */
-/* A formula: how many inputs that reach rests on differ from what the farm has. */
-const char *inputs_stale(struct pages *p);
+/* A formula: how many inputs that what was solved rests on differ from what the farm has. */
+const char *inputs_stale(struct pages *p, unsigned solver);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, stock_table, boxes_table, moves_table,
-    reach_table, orders_table, outlets_table, sold_table, aims_table, took_table, log_table, next_table, dry_table,
-    weigh_table, cautions_table;
+    reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
+    took_table, log_table, next_table, dry_table, weigh_table, cautions_table;
 
 #endif

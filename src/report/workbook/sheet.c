@@ -183,6 +183,10 @@ static void set_style(lxw_format *f, enum style style)
 	case STYLE_STRONG:
 		format_set_bold(f);
 		break;
+	case STYLE_TICK:
+		format_set_border(f, LXW_BORDER_THIN);
+		format_set_border_color(f, 0x7E9382);
+		break;
 	default:
 		break;
 	}
@@ -610,6 +614,12 @@ void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols)
 	worksheet_freeze_panes(s->ws, rows, (lxw_col_t)cols);
 	if (rows)
 		check(s, rows, 0, worksheet_repeat_rows(s->ws, rows - 1, rows - 1));
+}
+
+void sheet_repeat_none(struct sheet *s)
+{
+	if (!book_failed(s->book))
+		s->ws->repeat_rows.in_use = LXW_FALSE;
 }
 
 void sheet_one_page(struct sheet *s)

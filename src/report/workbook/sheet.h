@@ -66,6 +66,7 @@ enum style {
 	STYLE_TOTAL,
 	STYLE_FAINT, /* beside the point: not given, not known */
 	STYLE_STRONG,
+	STYLE_TICK,    /* an empty box, to be ticked on paper */
 	STYLE_COUNT
 };
 #define LOOK(style, shape)    (STYLE_##style * SHAPE_COUNT + SHAPE_##shape)
@@ -125,6 +126,8 @@ void sheet_width(struct sheet *s, uint32_t col, double characters);
 void sheet_height(struct sheet *s, uint32_t row, double points);
 /* Rows and columns that stand still; the last of the rows is printed on every page. */
 void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols);
+/* No head on every page: other heads stand further down. */
+void sheet_repeat_none(struct sheet *s);
 void sheet_one_page(struct sheet *s); /* printed on a single page */
 void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col);
 void sheet_tab(struct sheet *s, unsigned rgb);
