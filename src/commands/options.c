@@ -25,8 +25,9 @@ enum {
 	TOOK = 4096,
 	PAGE = 8192,
 	DATES = 16384,
+	PLANT = 32768,
 	/* commands that print tables; commands that read a farm */
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT,
 	FARMS = TABLES | BOOK | PAGE | DATES,
 	ANY = START | FARMS | HELP
 };
@@ -95,6 +96,13 @@ static const struct command commands[] = {
 	  "each by itself. With --of: the batches of a crop. Exit status 1 when from that day on "
 	  "something is over what there is.",
 	  command_hang, HANG, CROPS },
+	{ "plant", "[FOLDER]", "what to sow and plant for what you want to sell next season",
+	  "Counted backward from the targets and the open orders, less what is in the shed: stems, "
+	  "plants, seed, bed and days, what it costs and what the targets bring. Where a target says how "
+	  "sure it is to be, so many more are planted. With --why: how a crop's numbers come about, "
+	  "one step a line. Exit status 1 when something cannot be there in time or a standing bed gives "
+	  "too little.",
+	  command_plant, PLANT, CROPS },
 	{ "dates", "[FOLDER]", "write a calendar file (.ics) of the days to keep, for a phone",
 	  "Sowing, planting out and cutting by the planting plan, open orders when they are due, targets, "
 	  "frosts, and when what hangs is expected to be dry, as "
@@ -121,10 +129,12 @@ enum {
 	PAID,
 	SUPPOSE,
 	OF,
+	WHY,
 	BATCH,
 	FOR,
 	NO_BUYING,
 	MIX_TOO,
+	NO_STOCK,
 	WITHOUT,
 	LEAVE,
 	HOURS,
@@ -158,6 +168,8 @@ static const struct option options[] = {
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
 		 STOCK | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
+	[WHY] = { "--why", "CROP", "how the numbers of this crop come about, one step a line", PLANT,
+		  true },
 	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },
 	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing", REACH | PULL,
 		  false },
@@ -169,6 +181,8 @@ static const struct option options[] = {
 		      MIX | PULL, true },
 	[LEAVE] = { "--leave", "TEXT", "stems to leave alone, such as \"40 Statice\"", MIX | PULL,
 		    true },
+	[NO_STOCK] = { "--no-stock", NULL,
+		       "count nothing that is in the shed or on the line now", PLANT, false },
 	[HOURS] = { "--hours", "N", "hours at the bench, in place of the farm's; hang: hours that there are a week",
 		    MIX | PULL | HANG, false },
 	[NEXT] = { "--next", NULL, "the next season, by the planting plan", HANG, false },
@@ -190,7 +204,7 @@ static const struct option options[] = {
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
 		      MIX | PULL | BOOK, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
-			STOCK | REACH | MIX | PULL | BOOK | PAGE, false },
+			STOCK | REACH | MIX | PULL | PLANT | BOOK | PAGE, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
 	[TABLE] = { "--table", "NAME", "only this table", TABLES, false },
 	[CSV] = { "--csv", NULL, "one table as CSV: the main one, or that of --table", TABLES,
@@ -355,6 +369,7 @@ static void take_flag(struct request *req, size_t option)
 		[NO_BUYING] = &req->no_buying,
 		[MIX_TOO] = &req->mix,
 		[NEXT] = &req->next,
+		[NO_STOCK] = &req->no_stock,
 		[OWN_LABOUR] = &req->own_labour,
 		[STALL_HOURS] = &req->stall_hours,
 		[NO_KEEP_VALUE] = &req->no_keep_value,
@@ -400,6 +415,7 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 	case BATCH:
 		return take_text(&req->batches[req->nbatches++], o, value, err);
 	case OF:
+	case WHY:
 		return take_text(&req->of[req->nof++], o, value, err);
 	case OUTPUT:
 		if (strcmp(value, "-") == 0)

@@ -42,6 +42,8 @@ int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *s
 	plan_stems(&w);
 	plan_beds(&w);
 	plan_moneys(&w);
-	out->possible = possible(out, farm->ncrops);
+	plan_say(&w);
+	out->possible = possible(out, farm->ncrops) &&
+			!(out->metres_most > 0 && out->metres > out->metres_most + 0.5);
 	return 0;
 }

@@ -102,6 +102,7 @@ struct plan_pool {
 	double months;          /* in the box, as the mean that gives kept[STAGE_STORAGE] */
 	/* Stems to cut in a season of usual yield (bought: stems to buy): */
 	int64_t cut, plain;     /* with the certainty; with every rate as it stands */
+	int64_t plain_need;     /* the plain number of the deciding demand alone */
 	double chance, plain_chance; /* that the need is met; the least of its demands */
 	bool out_of_reach;      /* no number has the wanted chance: some years bring nothing */
 	double lacking;         /* usable stems that no sowing can have boxed by their day, or of
@@ -186,7 +187,7 @@ struct plan {
 	double revenue, contribution; /* of the targets, and of orders that have to be grown for,
 	                         * where they have a price; contribution less money.total */
 	size_t unpriced;        /* of these lines: without a price */
-	bool possible;          /* nothing is lacking and no standing bed short */
+	bool possible;          /* nothing is lacking, no standing bed short, and there is bed enough */
 };
 
 /* 0; -1 with an error in diag (counts too large).  costs and prices may be NULL: no

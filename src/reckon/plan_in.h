@@ -62,6 +62,7 @@ void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct n
                     day by);
 /* Share of recorded stems of the crop that are of a length; 1 without records. */
 double plan_fits(const struct plan_work *w, uint32_t crop, double from, double to);
+bool plan_lengths_known(const struct plan_work *w, uint32_t crop);
 /* plan_stems.c: how many to cut, per pool. */
 void plan_stems(struct plan_work *w);
 /* plan_beds.c: plants, cells, trays, packets, metres, colours. */
@@ -69,6 +70,8 @@ void plan_beds(struct plan_work *w);
 /* plan_money.c */
 double plan_unit_cost(const struct plan_work *w, uint32_t crop);
 void plan_moneys(struct plan_work *w);
+/* plan_say.c */
+void plan_say(struct plan_work *w);
 
 /* Colours of the pool, or all of the crop's; share of each.  0: any colour. */
 size_t plan_colour_shares(const struct plan_work *w, const struct plan_pool *p, uint32_t *colours,

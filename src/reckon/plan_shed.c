@@ -140,23 +140,38 @@ static void count_length(double *fit, double *all, double length, double stems, 
 		*fit += stems;
 }
 
-double plan_fits(const struct plan_work *w, uint32_t crop, double from, double to)
+/* Stems on record that are so long, of all with a length: of batches, else of boxes. */
+static void count_lengths(const struct plan_work *w, uint32_t crop, double from, double to, double *fit,
+			  double *all)
 {
 	const struct farm *f = w->farm;
-	double fit = 0, all = 0;
-	if (!(from > 0) && !(to > 0))
-		return 1;
+	*fit = *all = 0;
 	for (size_t i = 0; i < f->nbatches; i++) {
 		const struct batch *b = &f->batches[i];
 		if (b->crop == crop)
-			count_length(&fit, &all, b->length, isnan(b->hung) ? b->cut : b->hung, from, to);
+			count_length(fit, all, b->length, isnan(b->hung) ? b->cut : b->hung, from, to);
 	}
-	if (all > 0)
-		return fit / all;
+	if (*all > 0)
+		return;
 	for (size_t i = 0; i < f->nboxes; i++) {
 		const struct box *b = &f->boxes[i];
 		if (b->item.kind == KIND_CROP && b->item.index == crop)
-			count_length(&fit, &all, b->length, b->count, from, to);
+			count_length(fit, all, b->length, b->count, from, to);
 	}
+}
+
+double plan_fits(const struct plan_work *w, uint32_t crop, double from, double to)
+{
+	double fit, all;
+	if (!(from > 0) && !(to > 0))
+		return 1;
+	count_lengths(w, crop, from, to, &fit, &all);
 	return all > 0 ? fit / all : 1;
+}
+
+bool plan_lengths_known(const struct plan_work *w, uint32_t crop)
+{
+	double fit, all;
+	count_lengths(w, crop, 0, 0, &fit, &all);
+	return all > 0;
 }

@@ -336,6 +336,7 @@ static void decide(struct pool_work *p, const struct asked *q)
 	pool->by = p->dates[q->date];
 	pool->chance_wanted = q->chance;
 	pool->need = q->need;
+	pool->plain_need = sure_plain(p->sure[q->date], share_of(p, q), q->need);
 	pool->in_time = p->in_time[q->date];
 	pool->from = q->from;
 	pool->to = q->to;

@@ -15,7 +15,8 @@ const struct table_def *report_def_at(size_t i)
 		&DRY_HANGING,    &DRY_BOXED,
 		&DRY_WEIGHINGS,  &HANG_WEEKS,     &HANG_CHART,    &HANG_PEAKS,   &HANG_LOTS,
 		&TOOK_PIECES,    &TOOK_MONTHS,    &TOOK_STEMS,     &TOOK_NEXT,    &TOOK_CURVES,
-		&TOOK_LINES,     &TOOK_OVERHEAD,
+		&TOOK_LINES,     &TOOK_OVERHEAD,  &PLANT_CROPS,   &PLANT_DAYS,   &PLANT_TARGETS,
+		&PLANT_MONEY,    &PLANT_TOTALS,   &PLANT_COLOURS, &PLANT_WEEKS,  &PLANT_WHY,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

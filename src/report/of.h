@@ -86,6 +86,12 @@ void of_hang(struct report *r, const struct view *v, const struct hang_view *h);
 void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm,
 	      const struct plan *plan, struct arena *a);
 const char *dated_word(enum dated_kind kind); /* "Order" */
+struct plan_view {
+	const struct plan *now, *today; /* today NULL: nothing is supposed */
+};
+void of_plant(struct report *r, const struct view *v, const struct plan_view *p);
+/* How the chosen crops' numbers come about. */
+void of_plant_why(struct report *r, const struct view *v, const struct plan *p);
 
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
@@ -100,6 +106,9 @@ extern const struct table_def TOOK_PIECES, TOOK_MONTHS, TOOK_STEMS, TOOK_NEXT, T
     TOOK_LINES, TOOK_OVERHEAD;
 extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
 extern const struct table_def HANG_WEEKS, HANG_CHART, HANG_PEAKS, HANG_LOTS;
+
+extern const struct table_def PLANT_CROPS, PLANT_DAYS, PLANT_TARGETS, PLANT_MONEY, PLANT_TOTALS,
+    PLANT_COLOURS, PLANT_WEEKS, PLANT_WHY;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */

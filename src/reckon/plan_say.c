@@ -1,0 +1,185 @@
+/* plan_say.c - what the plan took for granted, and what looks odd in it. */
+#include <math.h>
+
+#include "reckon/plan_in.h"
+
+struct saying {
+	struct plan_work *w;
+	struct said spread, yield, live, germination, apart, days, drying, seed, past, frost, gathered,
+	    length, unsure, hours, outlets;
+};
+
+static bool asked_sure(const struct plan_work *w, uint32_t crop)
+{
+	for (size_t i = 0; i < w->out->npools; i++) {
+		const struct plan_pool *p = &w->out->pools[i];
+		if (p->crop == crop && p->cut > 0 && !isnan(p->chance_wanted))
+			return true;
+	}
+	return false;
+}
+
+/* Metres of bed with hours on record, of any crop. */
+static bool beds_on_record(const struct farm *f)
+{
+	for (size_t i = 0; i < f->nbeds; i++) {
+		if (f->beds[i].metres > 0)
+			return true;
+	}
+	return false;
+}
+
+static void look_at_sowings(struct saying *s, uint32_t crop)
+{
+	const struct plan *out = s->w->out;
+	const struct crop *c = &s->w->farm->crops[crop];
+	const struct plan_crop *p = &out->crops[crop];
+	struct str name = c->head.name;
+	struct arena *a = s->w->a;
+	for (size_t i = 0; i < p->nsowings; i++) {
+		const struct plan_sowing *w = &p->sowings[i];
+		if (!w->planned)
+			continue;
+		if (w->first_cut == DAY_NONE)
+			said_add(&s->days, a, name);
+		if (w->past)
+			said_add(&s->past, a, name);
+		if (out->first_frost != DAY_NONE && w->last_cut != DAY_NONE &&
+		    w->last_cut > out->first_frost)
+			said_add(&s->frost, a, name);
+		if (p->source != PLAN_SOWN)
+			continue;
+		if (w->plants == NONE || !c->plantings[w->plants].live.given)
+			said_add(&s->live, a, name);
+		if (w->plants == NONE || !c->plantings[w->plants].apart.given)
+			said_add(&s->apart, a, name);
+		if (w->sows != NONE && !c->sowings[w->sows].germinates.given)
+			said_add(&s->germination, a, name);
+	}
+}
+
+static void look_at(struct saying *s, uint32_t crop)
+{
+	const struct crop *c = &s->w->farm->crops[crop];
+	const struct plan_crop *p = &s->w->out->crops[crop];
+	struct str name = c->head.name;
+	struct arena *a = s->w->a;
+	if (p->cut <= 0)
+		return;
+	if (p->source == PLAN_GATHERED)
+		said_add(&s->gathered, a, name);
+	if (p->source != PLAN_SOWN && p->source != PLAN_STANDING)
+		return;
+	if (!(s->w->crops[crop].yield.usual > 0))
+		said_add(&s->yield, a, name);
+	else if (asked_sure(s->w, crop) && !c->cutting.low.given)
+		said_add(&s->spread, a, name);
+	if (!c->drying_days.given)
+		said_add(&s->drying, a, name);
+	if (!p->money.seed_known && p->source == PLAN_SOWN)
+		said_add(&s->seed, a, name);
+	look_at_sowings(s, crop);
+}
+
+static void look_at_pools(struct saying *s)
+{
+	for (size_t i = 0; i < s->w->out->npools; i++) {
+		const struct plan_pool *p = &s->w->out->pools[i];
+		struct str name = s->w->farm->crops[p->crop].head.name;
+		if (p->out_of_reach)
+			said_add(&s->unsure, s->w->a, name);
+		for (size_t k = 0; k < s->w->demands[i].n; k++) {
+			const struct plan_demand *d = &s->w->demands[i].items[k];
+			if ((d->from > 0 || d->to > 0) && !plan_lengths_known(s->w, p->crop))
+				said_add(&s->length, s->w->a, name);
+		}
+	}
+}
+
+static void say_assumed(const struct saying *s)
+{
+	struct remarks *r = s->w->r;
+	const struct {
+		const struct said *names;
+		const char *before, *after;
+	} all[] = {
+		{ &s->gathered, "Neither sown, standing nor bought in: only the stems are planned of ", "." },
+		{ &s->yield, "No stems per plant given: no plants are planned of ", "." },
+		{ &s->spread, "No usual range of stems per plant given: the yield is taken as certain "
+			      "for ", "." },
+		{ &s->live, "No share of plants that live given: counted as all for ", "." },
+		{ &s->germination, "No germination given: counted as all for ", "." },
+		{ &s->apart, "No distance between plants given: no metres of bed are counted for ", "." },
+		{ &s->days, "No days of cutting known: taken to be in time, and to spend no time in "
+			    "the box, are ", "." },
+		{ &s->drying, "No days of drying given: boxed on the day of the cut are ", "." },
+		{ &s->length, "No record says how long stems are: all are taken to be of the length "
+			      "asked for of ", "." },
+		{ &s->outlets, "No outlet said: what it sells first is taken for ", "." },
+	};
+	for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
+		if (all[i].names->n)
+			remark(r, REMARK_ASSUMED, "%s%s%s", all[i].before, said_text(all[i].names), all[i].after);
+	}
+}
+
+static void say_doubts(const struct saying *s)
+{
+	struct remarks *r = s->w->r;
+	if (s->past.n)
+		remark(r, REMARK_DOUBT,
+		       "The day of sowing or planting is over, and the plan counts on it as done: %s.",
+		       said_text(&s->past));
+	if (s->frost.n)
+		remark(r, REMARK_DOUBT, "Still cut after the first frost that you plan by: %s.",
+		       said_text(&s->frost));
+	if (s->unsure.n)
+		remark(r, REMARK_DOUBT,
+		       "However many are planted, some years bring none: not as sure as asked for, and "
+		       "planned by the plain number, is %s.",
+		       said_text(&s->unsure));
+	if (s->seed.n)
+		remark(r, REMARK_DOUBT,
+		       "No seed price known: the plan's money lacks seed or plants of %s.",
+		       said_text(&s->seed));
+}
+
+static void say_whole(const struct plan_work *w)
+{
+	char first[11];
+	bool used = false, grown = false;
+	for (size_t i = 0; i < w->out->nuses; i++)
+		used = used || w->out->uses[i].stock + w->out->uses[i].hanging > PLAN_CRUMB;
+	for (size_t i = 0; i < w->out->nlines; i++)
+		used = used || w->out->lines[i].finished > 0;
+	for (size_t i = 0; i < w->farm->ncrops; i++)
+		grown = grown || (w->out->crops[i].cut > 0 && w->out->crops[i].metres > 0);
+	if (used)
+		remark(w->r, REMARK_ASSUMED,
+		       "What is in the shed and on the line counts in full: what you sell of it before "
+		       "must be grown as well (`--no-stock` counts nothing).");
+	if (w->season.shifted) {
+		date_print(w->season.first_frost, first);
+		remark(w->r, REMARK_ASSUMED,
+		       "The first frost after the last one is a year on: %s.", first);
+	}
+	if (grown && !beds_on_record(w->farm))
+		remark(w->r, REMARK_ASSUMED,
+		       "No bed on record: hours of growing are counted as 0.");
+}
+
+void plan_say(struct plan_work *w)
+{
+	struct saying s = { .w = w };
+	for (uint32_t i = 0; i < w->farm->ncrops; i++)
+		look_at(&s, i);
+	look_at_pools(&s);
+	for (size_t i = 0; i < w->out->nlines; i++) {
+		const struct plan_line *l = &w->out->lines[i];
+		if (l->order == NONE && l->wish.outlet == NONE && l->price_line != NONE)
+			said_add(&s.outlets, w->a, w->farm->pieces[l->wish.piece].head.name);
+	}
+	say_assumed(&s);
+	say_doubts(&s);
+	say_whole(w);
+}
