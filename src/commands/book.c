@@ -1,7 +1,10 @@
 /* book.c - the workbook. */
 #include "commands/commands.h"
 
+#include <math.h>
+
 #include "commands/best.h"
+#include "commands/planned.h"
 #include "report/workbook/book.h"
 
 enum { LINE_MOST = 1 << 16 };
@@ -29,7 +32,7 @@ static int say(const struct request *req, const char *path)
 	return status;
 }
 
-/* The best mix as `mix` finds it when nothing more is said, and its pull list. */
+/* The best mix as `mix` finds it when nothing more is said, and its pull list; the drying line. */
 static int solve(struct session *s, struct book_solved *out)
 {
 	struct mix_options options;
@@ -41,7 +44,11 @@ static int solve(struct session *s, struct book_solved *out)
 		status = best_mix(s, &view, &options);
 	if (status)
 		return status;
-	*out = (struct book_solved){ view.now, pull };
+	struct hang *hang = ARENA_NEW(&s->arena, struct hang), *planned = ARENA_NEW(&s->arena, struct hang);
+	season_now(hang, &s->now, (double)NAN);
+	if (season_planned(planned, &s->now, (double)NAN, &s->diag))
+		return EXIT_INPUT;
+	*out = (struct book_solved){ view.now, pull, hang, planned };
 	return pull_mix(pull, s->farm, &s->now.stock, view.now, &options, &s->arena, &s->diag)
 		   ? EXIT_INPUT
 		   : 0;

@@ -3,41 +3,12 @@
 #include "commands/planned.h"
 #include "commands/session.h"
 
-static void reckon_season(struct hang *out, struct reckoning *r, double hours)
-{
-	struct hang_lots lots;
-	struct hang_options options = { .hours = hours };
-	hang_batches(&lots, r->farm, r->on, r->arena, &r->remarks);
-	hang_reckon(out, r->farm, r->farm->has_stock ? &r->stock : NULL, &lots, &options, r->arena,
-		    &r->remarks);
-}
-
-/* Boxes of today are not counted: how many of them will be empty by then nobody knows. */
-static int reckon_next(struct hang *out, struct reckoning *r, double hours, struct diag *diag)
-{
-	struct plan plan;
-	struct hang_lots lots;
-	struct hang_options options = { .hours = hours };
-	double full = 0;
-	if (planned(&plan, r, diag))
-		return EXIT_INPUT;
-	hang_plan(&lots, r->farm, &plan, r->arena, &r->remarks);
-	hang_reckon(out, r->farm, NULL, &lots, &options, r->arena, &r->remarks);
-	for (size_t i = 0; i < r->farm->nboxes; i++)
-		full += r->farm->boxes[i].item.kind == KIND_CROP && r->stock.boxes[i].count > 0;
-	if (full > 0)
-		remark(&r->remarks, REMARK_ASSUMED,
-		       "Boxes that still hold stems of today's shed by then come on top: today %.0f do.",
-		       full);
-	return EXIT_DONE;
-}
-
 static int reckon_either(struct hang *out, struct reckoning *r, const struct request *req,
 			 struct diag *diag)
 {
 	if (req->next)
-		return reckon_next(out, r, req->hours, diag);
-	reckon_season(out, r, req->hours);
+		return season_planned(out, r, req->hours, diag) ? EXIT_INPUT : EXIT_DONE;
+	season_now(out, r, req->hours);
 	return EXIT_DONE;
 }
 

@@ -16,3 +16,31 @@ int planned(struct plan *out, const struct reckoning *r, struct diag *diag)
 	return plan_reckon(out, r->farm, &r->stock, priced ? &money->costs : NULL,
 			   priced ? &money->prices : NULL, NULL, r->arena, &aside, diag);
 }
+
+void season_now(struct hang *out, struct reckoning *r, double hours)
+{
+	struct hang_lots lots;
+	struct hang_options options = { .hours = hours };
+	hang_batches(&lots, r->farm, r->on, r->arena, &r->remarks);
+	hang_reckon(out, r->farm, r->farm->has_stock ? &r->stock : NULL, &lots, &options, r->arena,
+		    &r->remarks);
+}
+
+int season_planned(struct hang *out, struct reckoning *r, double hours, struct diag *diag)
+{
+	struct plan plan;
+	struct hang_lots lots;
+	struct hang_options options = { .hours = hours };
+	double full = 0;
+	if (planned(&plan, r, diag))
+		return -1;
+	hang_plan(&lots, r->farm, &plan, r->arena, &r->remarks);
+	hang_reckon(out, r->farm, NULL, &lots, &options, r->arena, &r->remarks);
+	for (size_t i = 0; i < r->farm->nboxes; i++)
+		full += r->farm->boxes[i].item.kind == KIND_CROP && r->stock.boxes[i].count > 0;
+	if (full > 0)
+		remark(&r->remarks, REMARK_ASSUMED,
+		       "Boxes that still hold stems of today's shed by then come on top: today %.0f do.",
+		       full);
+	return 0;
+}

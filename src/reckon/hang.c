@@ -265,6 +265,7 @@ void hang_reckon(struct hang *out, const struct farm *farm, const struct stock *
 		fill_week(out, w, points);
 	for (size_t i = 0; i < out->nlots; i++)
 		add_to_weeks(out, &out->lots[i]);
-	hang_peaks(out, (const double *const *)points, a);
+	if (!options->no_peaks)
+		hang_peaks(out, (const double *const *)points, a);
 	say_missing(out, a, r);
 }

@@ -91,6 +91,7 @@ struct hang_peak {              /* a run of days or weeks over a limit */
 };
 struct hang_options {
 	double hours;           /* a week; NaN: no limit */
+	bool no_peaks;          /* only what is in use */
 };
 struct hang {
 	const struct farm *farm;

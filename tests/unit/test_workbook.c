@@ -622,7 +622,7 @@ static void the_mix_and_its_list_stand_in_the_book(void **state)
 			 0);
 	assert_int_equal(
 	    pull_mix(&pull, &f.b.farm, &r->stock, &mix, &o, r->arena, &f.b.diag), 0);
-	struct book_solved solved = { &mix, &pull };
+	struct book_solved solved = { .mix = &mix, .pull = &pull };
 	assert_int_equal(book_write(r, &solved, f.path, &f.b.diag), 0);
 	const char *page = sheet_part(&f, "Best mix");
 	assert_non_null(strstr(page, "<v>4</v>"));

@@ -14,6 +14,7 @@
 #define REPORT_WORKBOOK_BOOK_H
 
 #include "base/diag.h"
+#include "reckon/hang.h"
 #include "reckon/mix.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
@@ -43,11 +44,12 @@ struct book_table {
 const char *origin_name(enum origin o);        /* "value", "input", "live", "solved" */
 const struct book_table *book_table(size_t i); /* in the order of the sheets; NULL past the end */
 
-struct book_solved { /* the best mix and its pull list */
-	const struct mix *mix;
+struct book_solved { /* what was reckoned besides */
+	const struct mix *mix; /* the best mix and its pull list; NULL: not looked for */
 	const struct pull *pull;
+	const struct hang *hang, *planned; /* drying line of this season, of the next; may be NULL */
 };
-/* The reckoning must hold everything (RECKON_ALL).  solved: NULL when no mix was looked for.  diag: the one that the farm was
+/* The reckoning must hold everything (RECKON_ALL).  solved: NULL, nothing of it.  diag: the one that the farm was
  * loaded with, whose sources tell where a figure stands.  0; or -1 with one error in
  * diag, always of the system's making (exit status 4): the target is untouched. */
 int book_write(const struct reckoning *r, const struct book_solved *solved, const char *path,

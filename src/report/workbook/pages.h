@@ -232,13 +232,13 @@ struct rows { /* of a page; last < first: none */
 
 struct pages {
 	const struct reckoning *r;
-	const struct book_solved *solved; /* NULL: no mix was looked for */
+	const struct book_solved *solved; /* NULL: nothing of it */
 	const struct farm *farm;
 	struct diag *diag;
 	struct arena *arena;
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, stock,
-	    boxes, moves, reach, mix, pull, orders, outlets, sold, aims, took, log,
+	    boxes, moves, hang, reach, mix, pull, orders, outlets, sold, aims, took, log,
 	    next, dry, weigh, cautions;
 
 	struct input *inputs_list;
@@ -323,6 +323,7 @@ void stock_pages(struct pages *p);  /* Stock, Boxes, Moves */
 void beds_pages(struct pages *p);   /* Beds, Dried share, Stem costs */
 void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
 void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
+void hang_page(struct pages *p);
 void reach_page(struct pages *p);
 void mix_page(struct pages *p);
 void pull_page(struct pages *p);
@@ -338,7 +339,7 @@ const char *inputs_stale(struct pages *p, unsigned solver);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, stock_table, boxes_table, moves_table,
-    reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
+    hang_table, reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
     took_table, log_table, next_table, dry_table, weigh_table, cautions_table;
 
 #endif

@@ -746,8 +746,9 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 	lxw_chart_line thin = { .color = 0xD9DED9, .width = 0.75 };
 	lxw_chart_line none = { .none = LXW_TRUE };
 	/* Bars lie: the library calls the axis along the foot x, whatever it carries. */
-	lxw_chart_axis *names = points ? chart->x_axis : chart->y_axis;
-	lxw_chart_axis *values = points ? chart->y_axis : chart->x_axis;
+	bool lies = c->kind == CHART_STACKED_BARS || c->kind == CHART_BARS;
+	lxw_chart_axis *names = lies ? chart->y_axis : chart->x_axis;
+	lxw_chart_axis *values = lies ? chart->x_axis : chart->y_axis;
 	lxw_chart_axis *axes[2] = { names, values };
 	const char *titles[2] = { c->names, c->values };
 	chart_title_set_name(chart, c->title);
@@ -772,6 +773,8 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 		chart_axis_set_min(values, 0);
 		return;
 	}
+	if (!lies)
+		return;
 	/* First row on top, the numbers along the foot. */
 	chart_axis_set_reverse(names);
 	chart_axis_set_label_position(values, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
@@ -783,7 +786,9 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 		return;
 	static const uint8_t kinds[] = { [CHART_STACKED_BARS] = LXW_CHART_BAR_STACKED,
 					 [CHART_BARS] = LXW_CHART_BAR,
-					 [CHART_POINTS] = LXW_CHART_SCATTER_STRAIGHT_WITH_MARKERS };
+					 [CHART_POINTS] = LXW_CHART_SCATTER_STRAIGHT_WITH_MARKERS,
+					 [CHART_STACKED_COLUMNS] = LXW_CHART_COLUMN_STACKED,
+					 [CHART_COLUMNS] = LXW_CHART_COLUMN };
 	lxw_chart *chart = workbook_add_chart(s->book->wb, kinds[c->kind]);
 	if (!chart) {
 		book_fail(s->book, "A chart cannot be added.");

@@ -147,6 +147,8 @@ enum { CHART_SERIES_MOST = 6 };
 enum chart_kind {
 	CHART_STACKED_BARS,
 	CHART_BARS,
+	CHART_STACKED_COLUMNS,
+	CHART_COLUMNS,
 	CHART_POINTS /* joined by lines: name_col holds numbers, and so does each series */
 };
 struct chart_series {

@@ -1,0 +1,157 @@
+/* page_hang.c - the drying line, week by week, with charts. */
+#include <math.h>
+
+#include "reckon/calendar.h"
+#include "report/workbook/pages.h"
+
+enum {
+	HUNG_SEASON,
+	HUNG_WEEK,
+	HUNG_BEGINS,
+	HUNG_CUT,
+	HUNG_BUNDLES,
+	HUNG_LINE,
+	HUNG_THERE,
+	HUNG_WITHIN,
+	HUNG_OVER,
+	HUNG_FREE,
+	HUNG_RACKS,
+	HUNG_FILLED,
+	HUNG_USED,
+	HUNG_BOXES,
+	HUNG_HOURS
+};
+enum { MM_PER_M = 1000, ROW_PIXELS = 20, HUNG_CHART_WIDTH = 940, HUNG_CHART_HEIGHT = 340 };
+enum { GREEN = 0x7FA37F, RED = 0xB5473C, PALE = 0xDCE5DA, STRAW = 0xE0BE6A };
+#define MM2_PER_M2 1e6
+
+static const struct book_column hang_columns[] = {
+	[HUNG_SEASON] = { "season", "Season", "", SHAPE_TEXT, 14, ORIGIN_VALUE,
+			  "this: by the batches. planned: by the planting plan, as it was when the "
+			  "workbook was written." },
+	[HUNG_WEEK] = { "week", "Week", "ISO 8601", SHAPE_TEXT, 11, ORIGIN_VALUE, NULL },
+	[HUNG_BEGINS] = { "begins", "Begins", "Monday", SHAPE_DATE, 12, ORIGIN_VALUE, NULL },
+	[HUNG_CUT] = { "cut", "Stems cut", "", SHAPE_WHOLE, 9, ORIGIN_VALUE, NULL },
+	[HUNG_BUNDLES] = { "bundles", "Bundles up", "", SHAPE_WHOLE, 9, ORIGIN_VALUE,
+			   "On the fullest day of the week." },
+	[HUNG_LINE] = { "line", "Line in use", "m", SHAPE_ONE, 9, ORIGIN_VALUE,
+			"On the fullest day of the week." },
+	[HUNG_THERE] = { "there", "Line there is", "m", SHAPE_ONE, 10, ORIGIN_LIVE, "Sheet Inputs." },
+	[HUNG_WITHIN] = { "within", "Hangs", "m", SHAPE_ONE, 9, ORIGIN_LIVE,
+			  "Line in use, up to what there is." },
+	[HUNG_OVER] = { "over", "Too much", "m", SHAPE_ONE, 9, ORIGIN_LIVE,
+			"Line in use past what there is: what gives, `thrave hang` reckons." },
+	[HUNG_FREE] = { "free", "Free", "m", SHAPE_ONE, 9, ORIGIN_LIVE, "Line there is, not in use." },
+	[HUNG_RACKS] = { "racks", "Racks in use", "m2", SHAPE_TWO, 9, ORIGIN_VALUE,
+			 "On their fullest day of the week." },
+	[HUNG_FILLED] = { "filled", "Boxes filled", "", SHAPE_ONE, 9, ORIGIN_VALUE,
+			  "Planned ones in parts: a box is filled up the next week." },
+	[HUNG_USED] = { "used", "Boxes in use", "", SHAPE_ONE, 9, ORIGIN_VALUE,
+			"At the end of the week. The planned season begins with none." },
+	[HUNG_BOXES] = { "boxes", "Boxes there are", "", SHAPE_WHOLE, 9, ORIGIN_LIVE, "Sheet Inputs." },
+	[HUNG_HOURS] = { "hours", "Hours", "h", SHAPE_ONE, 8, ORIGIN_VALUE,
+			 "Cutting, stripping, bundling, hanging, boxing." },
+};
+const struct book_table hang_table = {
+	"Drying line",
+	"What hangs and what is boxed, week by week, against what there is.",
+	hang_columns, sizeof hang_columns / sizeof hang_columns[0]
+};
+
+/* A figure of the farm in its own unit, or a word where it is not said (0). */
+static void there_is(struct pages *p, uint32_t row, uint32_t col, const struct fig *fig, double scale)
+{
+	const char *figure = fig_ref(p, fig);
+	double value = fig->v > 0 ? fig->v / scale : NAN;
+	page_live_or(&p->hang, row, col, value, "not said", "IF(%s>0,%s/%s,\"not said\")", figure, figure,
+		     number_ref(p, scale));
+}
+
+static void week_row(struct pages *p, uint32_t row, const char *season, const struct hang_week *w)
+{
+	const struct page *g = &p->hang;
+	const struct business *b = &p->farm->business;
+	char week[WEEK_TEXT];
+	double used = w->line / MM_PER_M, there = b->line.v / MM_PER_M;
+	bool said = there > 0;
+	const char *used_cell = HERE(*g, row, HUNG_LINE), *there_cell = HERE(*g, row, HUNG_THERE);
+	week_print(w->monday, week);
+	page_words(g, row, HUNG_SEASON, season);
+	page_words(g, row, HUNG_WEEK, text_of(p, "%s", week));
+	page_date(g, row, HUNG_BEGINS, w->monday);
+	page_number(g, row, HUNG_CUT, w->cut);
+	page_number(g, row, HUNG_BUNDLES, w->bundles);
+	page_number(g, row, HUNG_LINE, used);
+	there_is(p, row, HUNG_THERE, &b->line, MM_PER_M);
+	page_live(g, row, HUNG_WITHIN, said ? fmin(used, there) : used, "IF(ISNUMBER(%s),MIN(%s,%s),%s)",
+		  there_cell, used_cell, there_cell, used_cell);
+	page_live(g, row, HUNG_OVER, said ? fmax(0, used - there) : 0, "IF(ISNUMBER(%s),MAX(0,%s-%s),0)",
+		  there_cell, used_cell, there_cell);
+	page_live(g, row, HUNG_FREE, said ? fmax(0, there - used) : 0, "IF(ISNUMBER(%s),MAX(0,%s-%s),0)",
+		  there_cell, there_cell, used_cell);
+	page_number(g, row, HUNG_RACKS, w->racks / MM2_PER_M2);
+	page_number(g, row, HUNG_FILLED, w->filled);
+	page_number(g, row, HUNG_USED, w->used);
+	there_is(p, row, HUNG_BOXES, &b->boxes, 1);
+	page_number(g, row, HUNG_HOURS, w->hours);
+}
+
+struct season_rows {
+	const char *name, *title;
+	const struct hang *hang;
+	uint32_t first, last;
+};
+
+static uint32_t draw(struct pages *p, uint32_t row, const struct season_rows *s)
+{
+	if (s->last < s->first)
+		return row;
+	struct chart c = { .kind = CHART_STACKED_COLUMNS,
+			   .title = text_of(p, "Metres of drying line, %s", s->title),
+			   .values = "m",
+			   .from = p->hang.s,
+			   .first = s->first,
+			   .last = s->last,
+			   .name_col = HUNG_WEEK,
+			   .nseries = 3,
+			   .series = { { "hangs", HUNG_WITHIN, GREEN },
+				       { "free", HUNG_FREE, PALE },
+				       { "too much", HUNG_OVER, RED } },
+			   .width = HUNG_CHART_WIDTH,
+			   .height = HUNG_CHART_HEIGHT };
+	sheet_break(p->hang.s, row);
+	sheet_chart(p->hang.s, row, 0, &c);
+	row += HUNG_CHART_HEIGHT / ROW_PIXELS + 2;
+	c.kind = CHART_COLUMNS;
+	c.title = text_of(p, "Boxes at the end of the week, %s", s->title);
+	c.values = "boxes";
+	c.nseries = 2;
+	c.series[0] = (struct chart_series){ "in use", HUNG_USED, STRAW };
+	c.series[1] = (struct chart_series){ "there are", HUNG_BOXES, PALE };
+	sheet_chart(p->hang.s, row, 0, &c);
+	return row + HUNG_CHART_HEIGHT / ROW_PIXELS + 2;
+}
+
+void hang_page(struct pages *p)
+{
+	const struct hang *now = p->solved ? p->solved->hang : NULL;
+	const struct hang *next = p->solved ? p->solved->planned : NULL;
+	struct season_rows seasons[] = { { "this", "this season", now, 1, 0 },
+					 { "planned", "the planned season", next, 1, 0 } };
+	uint32_t row = ROW_FIRST;
+	for (size_t i = 0; i < 2; i++) {
+		struct season_rows *s = &seasons[i];
+		if (!s->hang || !s->hang->nweeks)
+			continue;
+		s->first = row;
+		for (size_t w = 0; w < s->hang->nweeks; w++)
+			week_row(p, row++, s->name, &s->hang->weeks[w]);
+		s->last = row - 1;
+	}
+	page_end(&p->hang, row, 3);
+	if (row == ROW_FIRST)
+		page_nothing(&p->hang, "Nothing hangs, and the targets ask for nothing that is grown.");
+	row++;
+	for (size_t i = 0; i < 2; i++)
+		row = draw(p, row, &seasons[i]);
+}
