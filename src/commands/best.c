@@ -178,6 +178,7 @@ static int solve(struct session *s, struct mix_view *view, const struct mix_opti
 		return status;
 	struct mix_worths *worths = ARENA_ARRAY(&s->arena, 1, struct mix_worths);
 	view->worths = worths;
+	rates_say(&k->rates, k->farm, 1u << STAGE_FIELD | 1u << STAGE_DRYING, &s->arena, &k->remarks);
 	if (mix_worth(worths, now, k->farm, &k->stock, &k->costs, &k->prices, o, &s->arena,
 		      &s->diag))
 		return EXIT_INPUT;

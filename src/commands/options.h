@@ -41,6 +41,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	int64_t nodes, seconds; /* 0 when not given */
 	bool mix, next, own_labour, no_keep_value, stall_hours, to_the_end, worth;
 	bool csv, json, quiet, no_buying, no_stock, with_past, figures, help, version;
+	bool assumed; /* losses by the lines alone */
 };
 
 struct command {

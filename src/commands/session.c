@@ -175,11 +175,33 @@ static int reckon_farm(struct session *s, struct reckoning *r, struct farm *farm
 		       struct arena *a, struct diag *diag)
 {
 	struct reach_options options = { .no_buying = s->req->no_buying };
+	what |= s->req->assumed ? RECKON_ASSUMED : 0;
 	if ((what & RECKON_COSTS) && sense_prices(farm, diag))
 		return EXIT_INPUT;
 	return reckon(r, farm, s->report.on, what, s->req->with_past, &options, a, diag)
 		   ? EXIT_INPUT
 		   : 0;
+}
+
+/* A loss that is supposed takes the place of the rate in use, not of the line. */
+static void changes_in_use(struct session *s)
+{
+	struct figure *all;
+	size_t n;
+	figures_list(s->farm, &s->arena, &all, &n);
+	for (size_t i = 0; i < n; i++) {
+		for (int stage = 0; stage < STAGE_COUNT && all[i].fig->supposed; stage++) {
+			uint32_t crop = all[i].subject.index;
+			if (all[i].kind->subject != KIND_CROP ||
+			    all[i].fig != &s->farm->crops[crop].loss[stage] ||
+			    !rates_moved(&s->today.rates, s->today.farm, crop, (enum stage)stage))
+				continue;
+			double today = rates_at(&s->today.rates, crop, (enum stage)stage);
+			for (size_t k = 0; k < s->report.nchanges; k++)
+				if (str_eq(s->report.changes[k].path, all[i].path))
+					s->report.changes[k].today = figure_shown(all[i].kind, today);
+		}
+	}
 }
 
 int session_open(struct session *s, const struct request *req, unsigned what)
@@ -202,6 +224,7 @@ int session_open(struct session *s, const struct request *req, unsigned what)
 			return status;
 		}
 		s->view.today = &s->today;
+		changes_in_use(s);
 	}
 	s->opened = true;
 	return 0;

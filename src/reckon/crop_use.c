@@ -151,7 +151,7 @@ size_t crop_uses(struct crop_use *out, const struct farm *farm, const struct sto
 	size_t n = 0;
 	bool *one = ARENA_ARRAY(a, farm->npieces + 1, bool);
 	struct tally t = { crop, ARENA_ARRAY(a, farm->nparts + 1, double), 0 };
-	double kept = fmax(1e-3, 1 - farm->crops[crop].loss[STAGE_BENCH].v);
+	double kept = fmax(1e-3, 1 - rates_at(stock->rates, crop, STAGE_BENCH));
 	for (uint32_t i = 0; i < farm->npieces; i++) {
 		struct crop_fit fit;
 		one[i] = true;

@@ -45,17 +45,21 @@ int64_t loss_cover(double x)
 	return (int64_t)(x - down <= guard(x) ? down : ceil(x));
 }
 
-struct rat loss_bench_allowance(const struct crop *crop)
+struct rat loss_allowance(double v, struct rat b)
 {
-	const struct fig *bench = &crop->loss[STAGE_BENCH];
-	struct rat b = bench->q, kept, allowance;
+	struct rat kept, allowance;
 	/* `v` leads: it alone is set when a figure comes from arithmetic. */
-	if (b.den <= 0 || fabs(rat_double(b) - bench->v) > 1e-12) {
-		if (!rat_make(&b, llround(fmin(fmax(bench->v, 0), 1) * PARTS), PARTS))
+	if (b.den <= 0 || fabs(rat_double(b) - v) > 1e-12) {
+		if (!rat_make(&b, llround(fmin(fmax(v, 0), 1) * PARTS), PARTS))
 			b = RAT_ZERO;
 	}
 	/* A rate of 100% is refused on loading; here it must not become "needs none". */
 	if (!rat_sub(&kept, RAT_ONE, b) || rat_sign(kept) <= 0 || !rat_div(&allowance, RAT_ONE, kept))
 		return (struct rat){ PARTS, 1 };
 	return allowance;
+}
+
+struct rat loss_bench_allowance(const struct crop *crop)
+{
+	return loss_allowance(crop->loss[STAGE_BENCH].v, crop->loss[STAGE_BENCH].q);
 }

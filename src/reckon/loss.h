@@ -21,7 +21,10 @@ double loss_storage(double s, double months);
 int64_t loss_whole(double x);
 /* Whole stems that cover x: the mirror of loss_whole. */
 int64_t loss_cover(double x);
-/* 1/(1-b) as an exact rational: what one stem in a piece takes at the bench. */
+/* 1/(1-b) as an exact rational: what one stem in a piece takes at the bench; of the
+ * rate v, which is q where q is set. */
+struct rat loss_allowance(double v, struct rat q);
+/* By the `loses` line: the standard.  By the rate in use: rates_allowance(). */
 struct rat loss_bench_allowance(const struct crop *crop);
 
 #endif

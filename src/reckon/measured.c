@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "reckon/bench.h"
+#include "reckon/loss.h"
 
 struct sample {                 /* a lot and where it belongs */
 	enum stage stage;
@@ -22,6 +23,7 @@ struct gathering {
 	struct sample *samples;
 	size_t n, cap;
 	double bench_drawn, bench_assumed; /* stems drawn, and stems x assumed rate */
+	double *drew, *takes;   /* per crop: of a line */
 	struct said odd_batches, odd_lines, full_boxes;
 };
 
@@ -188,6 +190,38 @@ static void box_line(struct gathering *g, struct spell *spells, const struct log
 
 /* ---- bench ---- */
 
+#define TOLD_WITHIN 0.01 /* of the stems drawn: pieces are not made by the scales */
+
+/* Stems of a `made` line that are neither spoiled nor in what was made; 0 where they are
+ * told, NaN where the line does not say how many were made, or of what. */
+static double untold_stems(struct gathering *g, const struct log_entry *e)
+{
+	double left = -e->spoiled, slack = 0, drawn = 0;
+	if (!bench_stems(g->farm, e, g->drew, g->takes))
+		return (double)NAN;
+	for (size_t i = 0; i < g->farm->ncrops; i++) {
+		/* Without the loss that the recipe's stems hold. */
+		double net = g->takes[i] / rat_double(loss_bench_allowance(&g->farm->crops[i]));
+		left += g->drew[i] - net;
+		drawn += g->drew[i];
+		slack += g->drew[i] > 0;
+	}
+	slack = fmax(slack, TOLD_WITHIN * drawn);
+	return left <= slack * (1 + 1e-9) ? 0 : left;
+}
+
+static void bench_lot(struct gathering *g, const struct log_entry *e, uint32_t crop, double drawn,
+                      double untold)
+{
+	struct stage_measured *s = stage_at(g, crop, STAGE_BENCH);
+	if (untold <= 0) {
+		add_lot(g, STAGE_BENCH, crop, e->on, e->spoiled, drawn, 0);
+		return;
+	}
+	s->untold++;
+	s->untold_stems += isnan(untold) ? drawn - e->spoiled : untold;
+}
+
 static void made_line(struct gathering *g, const struct log_entry *e, struct spell *spells)
 {
 	const struct farm *farm = g->farm;
@@ -208,9 +242,11 @@ static void made_line(struct gathering *g, const struct log_entry *e, struct spe
 	}
 	if (!(drawn > 0))
 		return;
-	bool sound = add_lot(g, STAGE_BENCH, NONE, e->on, e->spoiled, drawn, 0);
+	bool sound = e->spoiled <= drawn;
+	double untold = sound ? untold_stems(g, e) : 0;
+	bench_lot(g, e, NONE, drawn, untold);
 	if (crop != NONE)
-		add_lot(g, STAGE_BENCH, crop, e->on, e->spoiled, drawn, 0);
+		bench_lot(g, e, crop, drawn, untold);
 	if (!sound) {
 		int n = snprintf(text, sizeof text, "line %lu", (unsigned long)e->line);
 		said_add(&g->odd_lines, g->arena,
@@ -508,6 +544,12 @@ static void say_left_out(struct gathering *g, struct remarks *r)
 		remark(r, REMARK_DOUBT,
 		       "These boxes held more than the count before leaves, taken as nothing lost: %s.",
 		       said_text(&g->full_boxes));
+	if (g->out->bench.untold)
+		remark(r, REMARK_DOUBT,
+		       "The bench loss leaves out %zu lines of bench.csv: %.0f stems drawn are neither "
+		       "spoiled nor in the recipe. Write in `drawn` what did not go back into its box, "
+		       "and in `spoiled` all of that which is in no piece.",
+		       g->out->bench.untold, g->out->bench.untold_stems);
 }
 
 static void set_assumed(struct stage_measured *s, const struct fig *rate, const struct fig *weight)
@@ -522,6 +564,8 @@ void measures_reckon(struct measures *out, const struct farm *farm, day on, stru
 	struct gathering g = { .out = out, .farm = farm, .arena = a, .on = on };
 	*out = (struct measures){ .crops = ARENA_ARRAY(a, farm->ncrops, struct crop_measured),
 		                  .across_new_year = across_new_year(&farm->business) };
+	g.drew = ARENA_ARRAY(a, farm->ncrops, double);
+	g.takes = ARENA_ARRAY(a, farm->ncrops, double);
 	gather_batches(&g);
 	gather_log(&g);
 	if (g.n)

@@ -7,7 +7,10 @@
  *            months between, each stem is lost with 1 - (1-s)^m; stems put in or taken out
  *            on the way shorten m to their mean.  s is the maximum-likelihood rate:
  *                sum x m q / (1 - q) = sum (n - x) m,   q = (1-s)^m.
- *   bench    a `made` line: stems spoiled of stems drawn (the spoiled are among them)
+ *   bench    a `made` line: stems spoiled of stems drawn (the spoiled are among them),
+ *            where its stems are told: what was drawn and not spoiled is what the recipe
+ *            takes, give or take 1% or a stem of each crop.  A line that draws by the pull
+ *            list and leaves the rest unsaid knows nothing of the loss and is no lot.
  *
  * Each batch, box or line is one lot of alike.h, whose formulas give rate, alikeness,
  * effective stems, intervals and the planning rate.  Storage lots are put on one footing
@@ -64,6 +67,8 @@ struct stage_measured {         /* of a crop and stage; rates of storage are per
 	struct interval change80, change95; /* last - before */
 	enum trend trend;
 	size_t left_out;        /* lots that cannot be */
+	size_t untold;          /* bench: lines that do not tell what became of their stems ... */
+	double untold_stems;    /* ... how many those are, neither spoiled nor in the recipe */
 };
 struct crop_measured {
 	struct stage_measured stages[STAGE_COUNT];

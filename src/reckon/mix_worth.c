@@ -190,7 +190,9 @@ static double seconds_for(const struct crop *c, enum work w, double stems, doubl
 static double per_fresh(const struct asking *q, uint32_t crop, double per_boxed)
 {
 	const struct crop *c = &q->farm->crops[crop];
-	double hung = 1 - c->loss[STAGE_FIELD].v, boxed = hung * (1 - c->loss[STAGE_DRYING].v);
+	const struct rates *rates = q->stock->rates;
+	double hung = 1 - rates_at(rates, crop, STAGE_FIELD);
+	double boxed = hung * (1 - rates_at(rates, crop, STAGE_DRYING));
 	double bundles = c->bundle.v > 0 ? hung / c->bundle.v : 0;
 	double boxes = c->per_box.v > 0 ? boxed / c->per_box.v : 0;
 	double seconds = seconds_for(c, WORK_STRIP, 1, bundles, boxes) +

@@ -156,7 +156,7 @@ static int add_runs(struct planning *t)
 static double worth_today(const struct planning *t, const struct pull_line *line)
 {
 	day on = t->out->runs[line->run].on;
-	double rate = t->farm->crops[line->item.index].loss[STAGE_STORAGE].v;
+	double rate = rates_at(t->stock->rates, line->item.index, STAGE_STORAGE);
 	double lives = loss_storage(rate, date_months(t->stock->on, on));
 	return lives > 0 ? (double)line->stems / lives : (double)line->stems;
 }

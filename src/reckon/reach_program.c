@@ -99,7 +99,7 @@ static const struct rat *extra_keep(const struct program *p)
 	const struct question *q = p->q;
 	const struct extra *e = q->extra;
 	struct rat *keep = ARENA_ARRAY(p->a, q->ndays, struct rat);
-	double s = q->farm->crops[e->item.index].loss[STAGE_STORAGE].v;
+	double s = rates_at(q->stock->rates, e->item.index, STAGE_STORAGE);
 	for (uint32_t d = 0; d < q->ndays; d++)
 		keep[d] =
 		    fraction_below(loss_storage(s, date_months(q->days[0], q->days[d])), e->count);
@@ -220,8 +220,8 @@ static struct variant *add_variant(struct program *p, uint32_t maker, uint32_t n
 /* Stems that one making takes, bench allowance included. */
 static int stems_each(const struct program *p, struct variant *v, const struct need_option *o)
 {
-	const struct crop *crop = &p->q->farm->crops[o->item.index];
-	if (!rat_mul(&v->stems, o->count, loss_bench_allowance(crop)))
+	struct rat allowance = rates_allowance(p->q->stock->rates, o->item.index);
+	if (!rat_mul(&v->stems, o->count, allowance))
 		return -1;
 	return rat_floor(v->stems) > SCALE_MOST ? -1 : 0;
 }

@@ -117,7 +117,7 @@ struct rat *shed_keep(const struct farm *farm, const struct stock *stock, const 
 			*r = RAT_ZERO;
 			if (may_use(farm, stock, c, days[d]))
 				*r = fraction_below(
-				    fmin(1, stock_class_survival(farm, stock, i, days[d]) * parts),
+				    fmin(1, stock_class_survival(stock, i, days[d]) * parts),
 				    c->counted_stems);
 		}
 	}

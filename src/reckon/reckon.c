@@ -1,4 +1,4 @@
-/* reckon.c - the parts in their order: stock, stems, costs, prices, reach. */
+/* reckon.c - the parts in their order: losses, stock, stems, costs, prices, reach. */
 #include "reckon/reckon.h"
 
 #include <math.h>
@@ -8,7 +8,9 @@ int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what
 {
 	*out = (struct reckoning){ .farm = farm, .on = on, .arena = a };
 	remarks_init(&out->remarks, a);
-	stock_take(&out->stock, farm, on, with_past, a, &out->remarks);
+	rates_reckon(&out->rates, farm, on, what & RECKON_ASSUMED, a);
+	stock_take(&out->stock, farm, on, with_past, &out->rates, a, &out->remarks);
+	rates_say(&out->rates, farm, 1u << STAGE_STORAGE | 1u << STAGE_BENCH, a, &out->remarks);
 	if (what & RECKON_PRICES) {
 		stemcosts_reckon(&out->stems, farm, &out->stock, a, &out->remarks);
 		costs_reckon(&out->costs, farm, &out->stems, a, &out->remarks);

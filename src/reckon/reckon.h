@@ -7,6 +7,7 @@
 #include "reckon/cost.h"
 #include "reckon/learning.h"
 #include "reckon/price.h"
+#include "reckon/rates.h"
 #include "reckon/reach.h"
 #include "reckon/remark.h"
 #include "reckon/stemcost.h"
@@ -18,6 +19,7 @@ struct reckoning {
 	const struct farm *farm;
 	day on;
 	struct arena *arena;
+	struct rates rates;     /* losses in use, and what the records say */
 	struct stock stock;
 	struct stemcosts stems;
 	struct costs costs;
@@ -34,7 +36,8 @@ enum { /* what to reckon, as bits; stock always */
 	RECKON_PRICES = 1 | 2,
 	RECKON_REACH = 4,
 	RECKON_RECORDS = 8 | RECKON_COSTS, /* took, skills, weighed */
-	RECKON_ALL = 15
+	RECKON_ALL = 15,
+	RECKON_ASSUMED = 16     /* losses by the `loses` lines alone */
 };
 
 int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what,

@@ -213,11 +213,12 @@ static void add_box(struct pool *p, const struct farm *farm, const struct stock 
                     const struct stem_cost *crop_cost)
 {
 	const struct box *box = &farm->boxes[i];
-	const struct crop *crop = &farm->crops[box->item.index];
 	const struct stock_box *in = &stock->boxes[i];
+	const struct rates *rates = stock->rates;
+	uint32_t crop = box->item.index;
 	/* Without a day of boxing nothing is known to be lost before the count. */
 	day boxed = box->boxed == DAY_NONE ? in->base_on : box->boxed;
-	double kept = loss_storage(crop->loss[STAGE_STORAGE].v, date_months(boxed, stock->on));
+	double kept = loss_storage(rates_at(rates, crop, STAGE_STORAGE), date_months(boxed, stock->on));
 	bool bought = !isnan(box->price);
 	double cost = bought ? box->price : crop_cost->grown;
 	if ((in->past && !stock->with_past) || !(in->worth > 0) || !(kept > 0))
@@ -228,7 +229,7 @@ static void add_box(struct pool *p, const struct farm *farm, const struct stock 
 	}
 	p->boxed += in->worth / kept;
 	p->money += in->worth / kept * cost;
-	p->usable += in->worth * (1 - crop->loss[STAGE_BENCH].v);
+	p->usable += in->worth * (1 - rates_at(rates, crop, STAGE_BENCH));
 	p->from[bought ? COST_BOX : crop_cost->grown_source] = true;
 }
 
@@ -240,10 +241,8 @@ static enum cost_source pool_source(const struct pool *p)
 	return p->from[COST_BOX] ? COST_BOX : p->from[COST_BED] ? COST_BED : COST_LINE;
 }
 
-static void finish_crop(struct stem_cost *out, const struct farm *farm, uint32_t crop,
-                        const struct pool *p)
+static void finish_crop(struct stem_cost *out, double kept, const struct pool *p)
 {
-	double kept = 1 - farm->crops[crop].loss[STAGE_BENCH].v;
 	out->boxed_stems = p->boxed;
 	if (p->boxed > 0 && p->usable > 0) {
 		out->per_boxed = p->money / p->boxed;
@@ -282,10 +281,18 @@ static bool *wanted_crops(const struct farm *farm, struct arena *a)
 	return wanted;
 }
 
-static bool losses_said(const struct crop *c)
+/* From box to use records stand in for a line; what a bed should have given needs the line. */
+static bool loss_known(const struct farm *farm, const struct rates *rates, size_t crop, int stage)
+{
+	if (stage == STAGE_FIELD || stage == STAGE_DRYING)
+		return farm->crops[crop].loss[stage].given;
+	return rates->crops[crop][stage].source != RATE_NONE;
+}
+
+static bool losses_known(const struct farm *farm, const struct rates *rates, size_t crop)
 {
 	for (int i = 0; i < STAGE_COUNT; i++) {
-		if (c->loss[i].given)
+		if (loss_known(farm, rates, crop, i))
 			return true;
 	}
 	return false;
@@ -328,8 +335,9 @@ static bool hangs_any(const struct stemcosts *all, const struct stem_cost *crop)
 }
 
 /* Stages that a `loses` line leaves out, where they touch a cost. */
-static void say_losses(const struct stemcosts *all, const struct farm *farm, const bool *wanted,
-                       struct arena *a, struct remarks *r)
+static void say_losses(const struct stemcosts *all, const struct farm *farm,
+                       const struct rates *rates, const bool *wanted, struct arena *a,
+                       struct remarks *r)
 {
 	static const char *const stages[] = { "field", "drying", "storage", "bench" };
 	struct said left_out[STAGE_COUNT] = { 0 };
@@ -339,12 +347,11 @@ static void say_losses(const struct stemcosts *all, const struct farm *farm, con
 			in_boxes[farm->boxes[i].item.index] = true;
 	}
 	for (size_t i = 0; i < farm->ncrops; i++) {
-		const struct crop *c = &farm->crops[i];
 		bool hung = hangs_any(all, &all->crops[i]);
 		const bool touches[] = { hung, hung, in_boxes[i], true };
-		for (int stage = 0; wanted[i] && losses_said(c) && stage < STAGE_COUNT; stage++) {
-			if (touches[stage] && !c->loss[stage].given)
-				said_add(&left_out[stage], a, c->head.name);
+		for (int stage = 0; wanted[i] && losses_known(farm, rates, i) && stage < STAGE_COUNT; stage++) {
+			if (touches[stage] && !loss_known(farm, rates, i, stage))
+				said_add(&left_out[stage], a, farm->crops[i].head.name);
 		}
 	}
 	const char *text = say_each(left_out, stages, STAGE_COUNT, a);
@@ -433,8 +440,8 @@ static void say_in_vain(const struct stemcosts *all, const struct farm *farm, st
 		       said_text(&works));
 }
 
-static void say_crops(const struct stemcosts *all, const struct farm *farm, struct arena *a,
-                      struct remarks *r)
+static void say_crops(const struct stemcosts *all, const struct farm *farm,
+                      const struct rates *rates, struct arena *a, struct remarks *r)
 {
 	const bool *wanted = wanted_crops(farm, a);
 	struct said lossless = { 0 }, costless = { 0 };
@@ -443,8 +450,8 @@ static void say_crops(const struct stemcosts *all, const struct farm *farm, stru
 		const struct crop *c = &farm->crops[i];
 		if (!wanted[i])
 			continue;
-		storage |= c->loss[STAGE_STORAGE].v > 0;
-		if (!losses_said(c))
+		storage |= rates_at(rates, (uint32_t)i, STAGE_STORAGE) > 0;
+		if (!losses_known(farm, rates, i))
 			said_add(&lossless, a, c->head.name);
 		if (isnan(all->crops[i].per_usable))
 			said_add(&costless, a, c->head.name);
@@ -453,7 +460,7 @@ static void say_crops(const struct stemcosts *all, const struct farm *farm, stru
 		remark(r, REMARK_ASSUMED,
 		       "No losses known for %s: counted as 0, so the cost is too low.",
 		       said_text(&lossless));
-	say_losses(all, farm, wanted, a, r);
+	say_losses(all, farm, rates, wanted, a, r);
 	if (costless.n)
 		remark(r, REMARK_DOUBT, "No cost known for %s: every figure with it is too low.",
 		       said_text(&costless));
@@ -513,7 +520,7 @@ void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const stru
 			add_box(&pools[item.index], farm, stock, i, &out->crops[item.index]);
 	}
 	for (size_t i = 0; i < farm->ncrops; i++) {
-		finish_crop(&out->crops[i], farm, (uint32_t)i, &pools[i]);
+		finish_crop(&out->crops[i], 1 - rates_at(stock->rates, (uint32_t)i, STAGE_BENCH), &pools[i]);
 		if (pools[i].costless && pools[i].boxed > 0)
 			said_add(&partly, a, farm->crops[i].head.name);
 	}
@@ -522,7 +529,7 @@ void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const stru
 		       "Some boxes of %s have no price and no other cost is known: reckoned at the "
 		       "price of the others.",
 		       said_text(&partly));
-	say_crops(out, farm, a, r);
+	say_crops(out, farm, stock->rates, a, r);
 	say_beds(out, farm, a, r);
 	say_in_vain(out, farm, a, r);
 }

@@ -4,12 +4,12 @@
  * (or `buys at`) line.  Joint cost of a bed = money + growing hours x burdened wage
  * + growing x metres + cutting + establishment/bearing years; shared between stems
  * sold fresh and stems hung by the farm's share rule.  Stripping to boxing, bands
- * and boxes belong to the dried stems alone.  Normal loss (the `loses` line) raises
+ * and boxes belong to the dried stems alone.  Normal loss (the `loses` line: f, d) raises
  * the unit cost:
  *     per boxed stem = dried share / ((cut - fresh)(1-f)(1-d))
  * what was boxed short of that is abnormal and shown apart, at the same unit cost.
  * Per usable stem: stems as boxed and stems usable now are pooled over the crop's
- * good boxes,
+ * good boxes, with s and b as in use (rates.h),
  *     sum(count/(1-s)^months(boxed -> counted) x cost) / sum(count x (1-s)^months(counted -> on) (1-b)),
  * and without boxes it is per boxed stem / (1-b).  Where the bench log has moved a
  * box, its stems as boxed are those that the stems of today grew from:

@@ -54,9 +54,9 @@ static struct shelf *shelf_of(struct taking *t, struct item item)
 	return &t->shelves[item.kind][item.index];
 }
 
-static double storage_rate(const struct farm *farm, uint32_t crop)
+static double storage_rate(const struct stock *s, uint32_t crop)
 {
-	return farm->crops[crop].loss[STAGE_STORAGE].v;
+	return rates_at(s->rates, crop, STAGE_STORAGE);
 }
 
 /* ---- setting out: the counts of stock.csv ---- */
@@ -81,7 +81,7 @@ static void set_box(struct taking *t, uint32_t i, double count, day when)
 	t->first_move[i] = t->s->nmoves;
 	t->recounted[i] = when;
 	if (item.kind == KIND_CROP)
-		box->worth *= loss_storage(storage_rate(t->farm, item.index),
+		box->worth *= loss_storage(storage_rate(t->s, item.index),
 		                           date_months(when, t->s->on));
 }
 
@@ -123,7 +123,7 @@ static void lay_out(struct taking *t)
 static void move_stems(struct taking *t, uint32_t i, double stems, day when)
 {
 	struct stock_box *box = &t->s->boxes[i];
-	double rate = storage_rate(t->farm, t->farm->boxes[i].item.index);
+	double rate = storage_rate(t->s, t->farm->boxes[i].item.index);
 	box->count += stems;
 	box->worth += stems * loss_storage(rate, date_months(when, t->s->on));
 	*ARENA_PUSH(t->arena, t->s->moves, t->s->nmoves, t->cap_moves) =
@@ -628,17 +628,25 @@ static void say_sent(struct taking *t)
 		       said_text(&sent));
 }
 
-double stock_class_survival(const struct farm *farm, const struct stock *s, size_t cls, day use)
+double stock_class_survival(const struct stock *s, size_t cls, day use)
 {
 	const struct stock_class *c = &s->classes[cls];
-	return c->survival * loss_storage(storage_rate(farm, c->crop), date_months(s->on, use));
+	return c->survival * loss_storage(storage_rate(s, c->crop), date_months(s->on, use));
 }
 
-void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past, struct arena *a,
-                struct remarks *r)
+static const struct rates *line_rates(const struct farm *farm, struct arena *a)
+{
+	struct rates *rates = ARENA_ARRAY(a, 1, struct rates);
+	rates_of_lines(rates, farm, a);
+	return rates;
+}
+
+void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past,
+                const struct rates *rates, struct arena *a, struct remarks *r)
 {
 	struct taking t = { .s = s, .farm = farm, .arena = a, .r = r };
 	*s = (struct stock){ .on = on, .with_past = with_past, .nboxes = farm->nboxes };
+	s->rates = rates ? rates : line_rates(farm, a);
 	s->boxes = ARENA_ARRAY(a, farm->nboxes, struct stock_box);
 	s->crop_worth = ARENA_ARRAY(a, farm->ncrops, double);
 	s->crop_counted = ARENA_ARRAY(a, farm->ncrops, double);

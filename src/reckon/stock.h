@@ -3,7 +3,7 @@
  * Counts are the base (end of the counted day); entries of the bench log after
  * that day and up to the day asked for move them, and each movement shrinks from
  * its own day.  A count taken on day t is worth
- *     count x (1-s)^months(t -> use)
+ *     count x (1-s)^months(t -> use)      s: the rate in use (rates.h)
  * stems in the box on the day of use; the bench share (1-b) is taken with the
  * need, as an exact allowance 1/(1-b), so that it is pooled over a run.
  *
@@ -16,6 +16,7 @@
 #define RECKON_STOCK_H
 
 #include "farm/farm.h"
+#include "reckon/rates.h"
 #include "reckon/remark.h"
 
 struct stock_box {              /* parallel to farm->boxes */
@@ -51,6 +52,7 @@ struct stock_class {
 };
 struct stock {
 	day on;
+	const struct rates *rates; /* in use: for all that looks forward from here */
 	bool with_past;         /* boxes past keeping are counted as usable */
 	struct stock_box *boxes;
 	struct stock_class *classes; /* by crop, past last, colour, length, month */
@@ -69,8 +71,9 @@ bool stock_order_open(const struct order *o, day on);
 
 /* Survival of the class's stems to a later day (class survival on `on` times the
  * storage loss after it). */
-double stock_class_survival(const struct farm *farm, const struct stock *s, size_t cls, day use);
-void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past, struct arena *a,
-                struct remarks *r);
+double stock_class_survival(const struct stock *s, size_t cls, day use);
+/* rates NULL: the `loses` lines. */
+void stock_take(struct stock *s, const struct farm *farm, day on, bool with_past,
+                const struct rates *rates, struct arena *a, struct remarks *r);
 
 #endif

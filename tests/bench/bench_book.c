@@ -101,7 +101,7 @@ static double write_one(const char *folder, const char *path)
 		die(&diag);
 	struct reckoning r = { .farm = farm, .on = date_from_civil(2026, 11, 25), .arena = &a };
 	remarks_init(&r.remarks, &a);
-	stock_take(&r.stock, farm, r.on, false, &a, &r.remarks);
+	stock_take(&r.stock, farm, r.on, false, NULL, &a, &r.remarks);
 	stemcosts_reckon(&r.stems, farm, &r.stock, &a, &r.remarks);
 	costs_reckon(&r.costs, farm, &r.stems, &a, &r.remarks);
 	prices_reckon(&r.prices, farm, &r.costs, &a, &r.remarks);

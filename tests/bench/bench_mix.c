@@ -200,7 +200,7 @@ static struct measured measure(const char *folder, const struct size *z)
 	remarks_init(&remarks, &a);
 	if (farm_load(&farm, &a, folder, NULL, &diag) || !date_parse(STR("2026-11-25"), &on))
 		fail(&diag);
-	stock_take(&stock, farm, on, false, &a, &remarks);
+	stock_take(&stock, farm, on, false, NULL, &a, &remarks);
 	stemcosts_reckon(&stems, farm, &stock, &a, &remarks);
 	costs_reckon(&costs, farm, &stems, &a, &remarks);
 	prices_reckon(&prices, farm, &costs, &a, &remarks);

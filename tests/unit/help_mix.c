@@ -98,7 +98,7 @@ static bool enough(const struct taking *k)
 			continue;
 		for (int d = 0; d < k->t->ndays; d++) {
 			double keep = fmin(
-			    1, stock_class_survival(k->t->farm, k->t->stock, c, k->t->days[d]));
+			    1, stock_class_survival(k->t->stock, c, k->t->days[d]));
 			int64_t z = k->used[c][d];
 			while (z <= s->counted_stems &&
 			       loss_whole((double)z * keep) < k->used[c][d])

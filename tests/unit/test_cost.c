@@ -11,7 +11,7 @@ static void reckon_costs(struct built *b, struct costs *out)
 	struct stemcosts stems;
 	build_done(b);
 	remarks_init(&b->remarks, &b->arena);
-	stock_take(&s, &b->farm, build_day("2025-11-25"), false, &b->arena, &b->remarks);
+	stock_take(&s, &b->farm, build_day("2025-11-25"), false, NULL, &b->arena, &b->remarks);
 	stemcosts_reckon(&stems, &b->farm, &s, &b->arena, &b->remarks);
 	costs_reckon(out, &b->farm, &stems, &b->arena, &b->remarks);
 }

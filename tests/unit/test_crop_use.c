@@ -48,7 +48,7 @@ static void take(struct fixture *f)
 {
 	build_done(&f->b);
 	remarks_init(&f->b.remarks, &f->b.arena);
-	stock_take(&f->s, &f->b.farm, build_day("2026-11-25"), false, &f->b.arena, &f->b.remarks);
+	stock_take(&f->s, &f->b.farm, build_day("2026-11-25"), false, NULL, &f->b.arena, &f->b.remarks);
 }
 
 static struct crop_fit fit_of(struct fixture *f, bool swag, bool posy)

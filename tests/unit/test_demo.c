@@ -59,7 +59,7 @@ static void test_no_doubts(void **state)
 	struct remarks r;
 	struct stock s;
 	remarks_init(&r, &d->arena);
-	stock_take(&s, d->farm, d->on, false, &d->arena, &r);
+	stock_take(&s, d->farm, d->on, false, NULL, &d->arena, &r);
 	for (size_t i = 0; i < r.n; i++) {
 		if (r.items[i].kind == REMARK_DOUBT)
 			fail_msg("%s", r.items[i].text);

@@ -250,7 +250,7 @@ static void boxes_of_the_shed(void **state)
 	build_box(&b, "empty", build_crop_item(&b, c), 0, "2026-07-15", "2026-07-18");
 	build_done(&b);
 	day on = build_day("2026-07-22");
-	stock_take(&stock, &b.farm, on, false, &b.arena, &b.remarks);
+	stock_take(&stock, &b.farm, on, false, NULL, &b.arena, &b.remarks);
 	hang_batches(&lots, &b.farm, on, &b.arena, &b.remarks);
 	hang_reckon(&h, &b.farm, &stock, &lots, NO_LIMIT, &b.arena, &b.remarks);
 	assert_int_equal(h.nweeks, 6); /* from 29 June; the second is boxed on 3 August */

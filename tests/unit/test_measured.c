@@ -437,14 +437,64 @@ static void bench_from_the_log(void **state)
 	assert_near(grass_bench->m.lost, 2);
 	assert_int_equal(m.crops[0].stages[STAGE_BENCH].m.lots, 0);
 	assert_near(m.crops[0].stages[STAGE_BENCH].plan.rate, 0.02); /* the line alone */
-	assert_int_equal(m.bench.m.lots, 4);
-	assert_near(m.bench.m.stems, 52 + 30 + 84 + 20);
+	assert_int_equal(m.bench.m.lots, 3);
+	assert_near(m.bench.m.stems, 52 + 30 + 84);
 	assert_near(m.bench.m.lost, 6);
+	assert_int_equal(m.bench.untold, 1); /* what the 20 stems were cannot be told */
+	assert_near(m.bench.untold_stems, 20);
 	assert_int_equal(m.bench.left_out, 1);
 	assert_true(build_said(&b, REMARK_DOUBT, "line 6"));
 	/* Assumed over what was drawn from boxes that are here. */
 	assert_near(m.bench.assumed, (0.08 * (52 + 40 + 5) + 0.02 * (44 + 10)) / 151);
 	build_end(&b);
+}
+
+/* Drawn by the pull list, loss and all, and the rest unsaid: that is the assumption come
+ * back, and says nothing of the loss.  What is told within 1%, or a stem of each crop,
+ * counts. */
+static void untold_stems_measure_nothing(void **state)
+{
+	(void)state;
+	static const struct {
+		double made, drawn, spoiled;
+		bool told;
+		double untold;
+	} lines[] = {
+		{ 10, 55, 1, false, 4 },       /* ceil(50 / 0.92): four stems went nowhere */
+		{ 10, 55, 0, false, 5 },
+		{ 10, 55, 5, true, 0 },
+		{ 10, 55, 4, true, 0 },        /* one stem is within */
+		{ 100, 520, 15, true, 0 },     /* 5 of 520 too */
+		{ 100, 520, 14, false, 6 },
+		{ 10, 40, 2, true, 0 },        /* thin tufts: spoiled of drawn all the same */
+		{ NAN, 50, 3, false, 47 },     /* nobody says how many were made */
+	};
+	for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+		struct built b;
+		build_start(&b);
+		struct crop *grass = build_crop(&b, "Grass");
+		struct piece *tuft = build_piece(&b, "Tuft");
+		build_piece_need(&b, tuft, build_crop_item(&b, grass), 5, 1);
+		grass->loss[STAGE_BENCH] = build_fig(0.08);
+		struct box *box = build_box(&b, "G1", build_crop_item(&b, grass), 900, NULL, "2026-10-31");
+		struct log_entry *e = build_log(&b, "2026-11-01", EVENT_MADE, build_piece_item(&b, tuft),
+		                                lines[i].made);
+		build_drawn(&b, e, box, lines[i].drawn);
+		e->spoiled = lines[i].spoiled;
+		struct measures m = reckon_on(&b, TODAY);
+		const struct stage_measured *own = stage_of(&m, STAGE_BENCH);
+		assert_int_equal(own->m.lots, lines[i].told);
+		assert_int_equal(own->untold, !lines[i].told);
+		assert_near(own->untold_stems, lines[i].untold);
+		assert_int_equal(m.bench.m.lots, lines[i].told);
+		assert_int_equal(build_said(&b, REMARK_DOUBT, "neither spoiled nor in the recipe"),
+		                 !lines[i].told);
+		if (lines[i].told)
+			assert_near(own->m.rate, lines[i].spoiled / lines[i].drawn);
+		else
+			assert_near(own->plan.rate, 0.08); /* the line stands */
+		build_end(&b);
+	}
 }
 
 /* ---- seasons against each other ---- */
@@ -539,6 +589,7 @@ int main(void)
 		cmocka_unit_test(assumption_against_the_intervals),
 		cmocka_unit_test(too_few_batches_judge_nothing),
 		cmocka_unit_test(bench_from_the_log),
+		cmocka_unit_test(untold_stems_measure_nothing),
 		cmocka_unit_test(trend_against_last_season),
 		cmocka_unit_test(one_season_has_no_trend),
 		cmocka_unit_test(nothing_recorded),

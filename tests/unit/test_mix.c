@@ -21,7 +21,7 @@ struct mixed {
 static void reckon_mix(struct built *b, struct mixed *m, const char *on,
 		       const struct mix_options *o)
 {
-	stock_take(&m->stock, &b->farm, build_day(on), false, &b->arena, &b->remarks);
+	stock_take(&m->stock, &b->farm, build_day(on), false, NULL, &b->arena, &b->remarks);
 	stemcosts_reckon(&m->stems, &b->farm, &m->stock, &b->arena, &b->remarks);
 	costs_reckon(&m->costs, &b->farm, &m->stems, &b->arena, &b->remarks);
 	prices_reckon(&m->prices, &b->farm, &m->costs, &b->arena, &b->remarks);

@@ -701,7 +701,7 @@ static void reckon_shop(struct shop *s)
 	struct costs costs;
 	build_done(&s->b);
 	remarks_init(&s->b.remarks, &s->b.arena);
-	stock_take(&stock, &s->b.farm, build_day("2025-11-25"), false, &s->b.arena, &s->b.remarks);
+	stock_take(&stock, &s->b.farm, build_day("2025-11-25"), false, NULL, &s->b.arena, &s->b.remarks);
 	stemcosts_reckon(&stems, &s->b.farm, &stock, &s->b.arena, &s->b.remarks);
 	costs_reckon(&costs, &s->b.farm, &stems, &s->b.arena, &s->b.remarks);
 	prices_reckon(&s->p, &s->b.farm, &costs, &s->b.arena, &s->b.remarks);

@@ -19,7 +19,7 @@ static void reckon(struct pulled *t, const struct piece *piece, int64_t count)
 				 DAY_NONE };
 	build_done(&t->b);
 	t->b.farm.has_orders = t->b.farm.norders > 0;
-	stock_take(&t->stock, &t->b.farm, build_day(HELP_PULL_DAY), false, &t->b.arena,
+	stock_take(&t->stock, &t->b.farm, build_day(HELP_PULL_DAY), false, NULL, &t->b.arena,
 		   &t->b.remarks);
 	assert_int_equal(pull_reckon(&t->pull, &t->b.farm, &t->stock, &making, piece ? 1 : 0,
 				     &t->options, &t->b.arena, &t->b.remarks, &t->b.diag),

@@ -48,7 +48,7 @@ static void check_farm(uint64_t seed, struct tally *tally)
 	bool reserve;
 	help_pull_farm(&b, &seed, &reserve);
 	struct reach_options options = { .no_buying = help_dice(&seed, 0, 2) == 0 };
-	stock_take(&stock, &b.farm, build_day(HELP_PULL_DAY), false, &b.arena, &b.remarks);
+	stock_take(&stock, &b.farm, build_day(HELP_PULL_DAY), false, NULL, &b.arena, &b.remarks);
 	assert_int_equal(
 	    reach_reckon(&reach, &b.farm, &stock, &options, &b.arena, &b.remarks, &b.diag), 0);
 	bool orders = true;

@@ -83,7 +83,7 @@ static void one_farm(uint64_t seed, struct tally *t)
 				 .without_carries = false,
 				 .reserves = &keep,
 				 .nreserves = help_dice(&seed, 0, 3) == 0 };
-	stock_take(&stock, &b.farm, build_day(HELP_PULL_DAY), false, &b.arena, &b.remarks);
+	stock_take(&stock, &b.farm, build_day(HELP_PULL_DAY), false, NULL, &b.arena, &b.remarks);
 	stemcosts_reckon(&stems, &b.farm, &stock, &b.arena, &b.remarks);
 	costs_reckon(&costs, &b.farm, &stems, &b.arena, &b.remarks);
 	prices_reckon(&prices, &b.farm, &costs, &b.arena, &b.remarks);

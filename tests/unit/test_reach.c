@@ -19,7 +19,7 @@ struct reached {
 static void reckon(struct reached *r)
 {
 	build_done(&r->b);
-	stock_take(&r->stock, &r->b.farm, build_day(TODAY), r->with_past, &r->b.arena,
+	stock_take(&r->stock, &r->b.farm, build_day(TODAY), r->with_past, NULL, &r->b.arena,
 		   &r->b.remarks);
 	assert_int_equal(reach_reckon(&r->reach, &r->b.farm, &r->stock, &r->options, &r->b.arena,
 				      &r->b.remarks, &r->b.diag),
@@ -609,7 +609,7 @@ static void too_fine_to_pool(void **state)
 	build_piece_need(&r.b, p, build_supply_item(&r.b, wire), 1, 999979);
 	build_box(&r.b, "w", build_supply_item(&r.b, wire), 3, NULL, TODAY);
 	build_done(&r.b);
-	stock_take(&r.stock, &r.b.farm, build_day(TODAY), false, &r.b.arena, &r.b.remarks);
+	stock_take(&r.stock, &r.b.farm, build_day(TODAY), false, NULL, &r.b.arena, &r.b.remarks);
 	assert_int_equal(reach_reckon(&r.reach, &r.b.farm, &r.stock, &r.options, &r.b.arena,
 				      &r.b.remarks, &r.b.diag),
 			 -1);

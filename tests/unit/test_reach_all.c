@@ -703,7 +703,7 @@ static void compare_farm(uint64_t seed, struct slot *seen, size_t room, uint32_t
 	day on = build_day("2026-11-25");
 	struct reach_options options = { .no_buying = dice(&seed, 0, 2) == 0 };
 	bunches_of_three(&b);
-	stock_take(&stock, &b.farm, on, false, &b.arena, &b.remarks);
+	stock_take(&stock, &b.farm, on, false, NULL, &b.arena, &b.remarks);
 	assert_int_equal(
 	    reach_reckon(&reach, &b.farm, &stock, &options, &b.arena, &b.remarks, &b.diag), 0);
 	struct trial t = { .farm = &b.farm,

@@ -19,7 +19,7 @@ struct reached {
 static void reckon(struct reached *r)
 {
 	build_done(&r->b);
-	stock_take(&r->stock, &r->b.farm, build_day(TODAY), false, &r->b.arena, &r->b.remarks);
+	stock_take(&r->stock, &r->b.farm, build_day(TODAY), false, NULL, &r->b.arena, &r->b.remarks);
 	assert_int_equal(reach_reckon(&r->reach, &r->b.farm, &r->stock, &r->options, &r->b.arena,
 				      &r->b.remarks, &r->b.diag),
 			 0);

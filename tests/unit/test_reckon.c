@@ -41,7 +41,7 @@ static void load(struct day_of *d, const char *on, const char *text, const char 
 	}
 	assert_int_equal(done, 0);
 	help_remove(folder);
-	stock_take(&d->stock, d->farm, build_day(on), false, &d->arena, &d->remarks);
+	stock_take(&d->stock, d->farm, build_day(on), false, NULL, &d->arena, &d->remarks);
 	stemcosts_reckon(&d->stems, d->farm, &d->stock, &d->arena, &d->remarks);
 	costs_reckon(&d->costs, d->farm, &d->stems, &d->arena, &d->remarks);
 	prices_reckon(&d->prices, d->farm, &d->costs, &d->arena, &d->remarks);

@@ -9,7 +9,7 @@ static void take_costs(struct built *b, struct stemcosts *out, const char *on)
 	struct stock s;
 	build_done(b);
 	remarks_init(&b->remarks, &b->arena);
-	stock_take(&s, &b->farm, build_day(on), false, &b->arena, &b->remarks);
+	stock_take(&s, &b->farm, build_day(on), false, NULL, &b->arena, &b->remarks);
 	stemcosts_reckon(out, &b->farm, &s, &b->arena, &b->remarks);
 }
 

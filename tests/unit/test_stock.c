@@ -32,7 +32,7 @@ static void take(struct fixture *f, const char *on)
 {
 	build_done(&f->b);
 	remarks_init(&f->b.remarks, &f->b.arena);
-	stock_take(&f->s, &f->b.farm, build_day(on), false, &f->b.arena, &f->b.remarks);
+	stock_take(&f->s, &f->b.farm, build_day(on), false, NULL, &f->b.arena, &f->b.remarks);
 }
 
 /* A count shrinks by the storage loss of the months since: 365.25 days are 12. */
@@ -53,9 +53,9 @@ static void test_survival(void **state)
 	assert_int_equal(f.s.classes[0].whole, (int64_t)floor(1000 * kept));
 	assert_near(f.s.crop_worth[0], 1000 * kept);
 	/* Loss goes on to a later day of use, from the count on. */
-	assert_near(stock_class_survival(&f.b.farm, &f.s, 0, build_day("2026-11-01")),
+	assert_near(stock_class_survival(&f.s, 0, build_day("2026-11-01")),
 	            pow(0.98, 365 * 12 / 365.25));
-	assert_near(stock_class_survival(&f.b.farm, &f.s, 0, build_day("2026-04-01")), kept);
+	assert_near(stock_class_survival(&f.s, 0, build_day("2026-04-01")), kept);
 	build_end(&f.b);
 }
 
@@ -141,7 +141,7 @@ static void test_classes(void **state)
 	assert_true(build_said(&f.b, REMARK_ASSUMED, "Past keeping and left out: old."));
 	assert_true(build_said(&f.b, REMARK_ASSUMED, "No day of boxing"));
 	/* Asked for, old boxes count again. */
-	stock_take(&f.s, &f.b.farm, build_day("2025-11-01"), true, &f.b.arena, &f.b.remarks);
+	stock_take(&f.s, &f.b.farm, build_day("2025-11-01"), true, NULL, &f.b.arena, &f.b.remarks);
 	assert_near(f.s.crop_worth[0], 7 + 3 + 4 + 5 + 6 + 2 + 50);
 	assert_true(f.s.classes[5].past);
 	build_end(&f.b);

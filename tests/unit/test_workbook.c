@@ -531,7 +531,7 @@ static void reckon_small(struct small_farm *f)
 	struct arena *a = &f->b.arena;
 	f->r = (struct reckoning){ .farm = farm, .on = build_day("2026-11-25"), .arena = a };
 	remarks_init(&f->r.remarks, a);
-	stock_take(&f->r.stock, farm, f->r.on, false, a, &f->r.remarks);
+	stock_take(&f->r.stock, farm, f->r.on, false, NULL, a, &f->r.remarks);
 	stemcosts_reckon(&f->r.stems, farm, &f->r.stock, a, &f->r.remarks);
 	costs_reckon(&f->r.costs, farm, &f->r.stems, a, &f->r.remarks);
 	prices_reckon(&f->r.prices, farm, &f->r.costs, a, &f->r.remarks);

@@ -176,6 +176,30 @@ static double scale_of(const struct figure_kind *kind)
 	return kind->unit == FU_PERCENT ? 1 : figure_shown(kind, 1);
 }
 
+/* From box to use a loss stands as it is in use, which records may have moved. */
+static bool moved_by_records(const struct pages *p, const struct figure *f, double *rate)
+{
+	static const enum stage stages[] = { STAGE_STORAGE, STAGE_BENCH };
+	for (int i = 0; i < 2 && f->kind->subject == KIND_CROP; i++) {
+		uint32_t crop = f->subject.index;
+		if (f->fig == &p->farm->crops[crop].loss[stages[i]] &&
+		    rates_moved(p->r->stock.rates, p->farm, crop, stages[i])) {
+			*rate = rates_at(p->r->stock.rates, crop, stages[i]);
+			return true;
+		}
+	}
+	return false;
+}
+
+double fig_value(struct pages *p, const struct fig *fig)
+{
+	uint32_t i = *slot_of(p, fig);
+	double v = fig->v;
+	if (i != NONE)
+		moved_by_records(p, p->inputs_list[i].figure, &v);
+	return v;
+}
+
 const char *fig_ref(struct pages *p, const struct fig *fig)
 {
 	uint32_t i = *slot_of(p, fig);
@@ -348,6 +372,12 @@ static void value_cells(const struct page *g, uint32_t row, bool used, enum shap
 
 static const char *where_words(struct pages *p, const struct figure *f, bool unknown)
 {
+	double rate;
+	if (moved_by_records(p, f, &rate) && !f->fig->given)
+		return "your records";
+	if (moved_by_records(p, f, &rate))
+		return text_of(p, "your records, and %s: %.10g%%", place_words(p, f->fig->at),
+			       f->fig->v * 100);
 	if (f->fig->supposed)
 		return supposed_words(p, f);
 	if (f->fig->given)
@@ -362,7 +392,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	const struct figure *f = in->figure;
 	struct page first = *g;
 	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
-	double scale = scale_of(f->kind), v = f->fig->v * scale;
+	double scale = scale_of(f->kind), v = fig_value(p, f->fig) * scale;
 	bool used = in->live || in->solved || of_mix(p, in);
 	bool unknown = !f->fig->given && is_cost(p, f);
 	enum shape shape = shape_of(p, f->kind->unit, v);

@@ -193,7 +193,8 @@ static const char *left_since(struct pages *p, const struct crop *crop, const ch
 
 static double left_of(const struct pages *p, const struct crop *crop, day from)
 {
-	return loss_storage(crop->loss[STAGE_STORAGE].v, date_months(from, p->r->on));
+	double rate = rates_at(p->r->stock.rates, (uint32_t)(crop - p->farm->crops), STAGE_STORAGE);
+	return loss_storage(rate, date_months(from, p->r->on));
 }
 
 static void box_facts(struct pages *p, uint32_t row, const struct box *box)

@@ -270,7 +270,7 @@ void page_figure(struct pages *p, const struct page *g, uint32_t row, uint32_t c
 		 const struct fig *fig)
 {
 	if (fig_is_input(p, fig))
-		page_live(g, row, col, fig->v, "%s", fig_ref(p, fig));
+		page_live(g, row, col, fig_value(p, fig), "%s", fig_ref(p, fig));
 	else
 		page_number(g, row, col, fig->v);
 }

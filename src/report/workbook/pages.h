@@ -299,6 +299,8 @@ const char *text_of(struct pages *p, const char *fmt, ...) __attribute__((format
 /* The figure in the model's unit (percentages as fractions): the name of its input
  * cell, with what turns it into that unit; its number where it is no input. */
 const char *fig_ref(struct pages *p, const struct fig *fig);
+/* Its value; a loss from box to use as it is in use. */
+double fig_value(struct pages *p, const struct fig *fig);
 bool fig_is_input(struct pages *p, const struct fig *fig);
 void fig_solved(struct pages *p, const struct fig *fig); /* a solver's result rests on it */
 const char *number_ref(struct pages *p, double x);
