@@ -8,6 +8,7 @@
 int command_start(const struct request *req);
 int command_check(const struct request *req);
 int command_stock(const struct request *req);
+int command_loss(const struct request *req);
 int command_cost(const struct request *req);
 int command_price(const struct request *req);
 int command_reach(const struct request *req);

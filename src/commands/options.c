@@ -26,8 +26,9 @@ enum {
 	PAGE = 8192,
 	DATES = 16384,
 	PLANT = 32768,
+	LOSS = 65536,
 	/* commands that print tables; commands that read a farm */
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT | LOSS,
 	FARMS = TABLES | BOOK | PAGE | DATES,
 	ANY = START | FARMS | HELP
 };
@@ -51,6 +52,10 @@ static const struct command commands[] = {
 	  "Stems are worth less each month in the box; boxes past keeping are not counted as "
 	  "usable.",
 	  command_stock, STOCK, CROPS | SUPPLIES | PARTS | PIECES },
+	{ "loss", "[FOLDER]", "what is lost at each step, how sure that is, and why",
+	  "From batches.csv, boxes counted twice and the bench log, against the `loses` lines. Also "
+	  "the losses that everything else is reckoned with. With --of: batch by batch.",
+	  command_loss, LOSS, CROPS },
 	{ "cost", "[FOLDER]", "what a stem, a part and a piece cost",
 	  "With --of: what goes in a piece, or how the money of a crop's beds was shared.",
 	  command_cost, COST, CROPS | PARTS | PIECES },
@@ -168,7 +173,7 @@ static const struct option options[] = {
 	[SUPPOSE] = { "--suppose", "TEXT",
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
-		 STOCK | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
+		 STOCK | LOSS | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
 	[WHY] = { "--why", "CROP", "how the numbers of this crop come about, one step a line", PLANT,
 		  true },
 	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },

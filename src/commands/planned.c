@@ -11,7 +11,8 @@ int planned(struct plan *out, const struct reckoning *r, struct diag *diag)
 	diag_init(&unpriced, r->arena);
 	remarks_init(&aside, r->arena);
 	bool priced = sense_prices(r->farm, &unpriced) == 0 &&
-		      reckon(money, r->farm, r->on, RECKON_PRICES, r->stock.with_past, NULL, r->arena,
+		      reckon(money, r->farm, r->on,
+			     RECKON_PRICES | (r->rates.assumed ? RECKON_ASSUMED : 0), r->stock.with_past, NULL, r->arena,
 			     &unpriced) == 0;
 	return plan_reckon(out, r->farm, &r->stock, priced ? &money->costs : NULL,
 			   priced ? &money->prices : NULL, NULL, r->arena, &aside, diag);

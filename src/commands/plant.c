@@ -12,7 +12,8 @@ static int reckon_prices(struct reckoning *r, const struct request *req, bool *p
 	struct diag tried;
 	diag_init(&tried, r->arena);
 	*priced = sense_prices(r->farm, &tried) == 0;
-	return *priced ? reckon(r, r->farm, r->on, RECKON_PRICES, req->with_past, NULL, r->arena, diag)
+	unsigned what = RECKON_PRICES | (req->assumed ? RECKON_ASSUMED : 0);
+	return *priced ? reckon(r, r->farm, r->on, what, req->with_past, NULL, r->arena, diag)
 		       : 0;
 }
 

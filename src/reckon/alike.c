@@ -119,6 +119,8 @@ void measure(struct measured *out, const struct lot *lots, size_t n, double rate
 		out->freedom = b->worth;
 		out->source = b->others ? RHO_FARM : RHO_STATED;
 	}
+	out->rough = !out->few && s.k < ALIKE_ROUGH &&
+	             ((double)s.losing * 2 <= s.k || out->rho > ALIKE_VERY);
 	out->deff = fmax(1, 1 + (ma - 1) * out->rho);
 	out->effective = s.n / out->deff;
 	out->share = fmin(1, ma * out->rho / out->deff);

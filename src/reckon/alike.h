@@ -36,7 +36,8 @@
 #include "stat/stat.h"
 
 #define ALIKE_STATED 0.1 /* rho where nothing is known: our own assumption, no source */
-enum { ALIKE_FEW = 3 };  /* fewer lots are too few */
+#define ALIKE_VERY 0.25
+enum { ALIKE_FEW = 3, ALIKE_ROUGH = 6 }; /* fewer lots are too few; are few */
 
 struct lot {
 	double lost, of; /* stems; 0 <= lost <= of, of > 0 */
@@ -68,6 +69,9 @@ struct measured {               /* what the lots alone say */
 	double freedom;         /* v */
 	double share;           /* f */
 	bool few;               /* under ALIKE_FEW lots: say so */
+	bool rough;             /* under ALIKE_ROUGH lots, and half of them or more lost nothing,
+	                         * or rho is over ALIKE_VERY: where tests/bench/coverage.c finds
+	                         * the intervals too wide */
 	struct interval i80, i95; /* two-sided; NaN without lots */
 };
 /* `rate` NaN: pooled; else it stands for p (fitted elsewhere from the same lots). */

@@ -7,20 +7,12 @@
 #include "reckon/bench.h"
 #include "reckon/loss.h"
 
-struct sample {                 /* a lot and where it belongs */
-	enum stage stage;
-	uint32_t crop;          /* NONE: all of them, at the bench */
-	int year;
-	size_t line;            /* in the order of gathering */
-	double months;          /* storage */
-	struct lot lot;
-};
 struct gathering {
 	struct measures *out;
 	const struct farm *farm;
 	struct arena *arena;
 	day on;
-	struct sample *samples;
+	struct measured_lot *samples;
 	size_t n, cap;
 	double bench_drawn, bench_assumed; /* stems drawn, and stems x assumed rate */
 	double *drew, *takes;   /* per crop: of a line */
@@ -58,13 +50,16 @@ int season_of(const struct business *b, day d)
 
 /* ---- gathering ---- */
 
-static struct str batch_name(struct gathering *g, const struct batch *b)
+static struct str line_name(struct gathering *g, uint32_t line)
 {
 	char text[48];
-	if (b->id.n)
-		return b->id;
-	int n = snprintf(text, sizeof text, "line %lu", (unsigned long)b->line);
+	int n = snprintf(text, sizeof text, "line %lu", (unsigned long)line);
 	return (struct str){ arena_copy(g->arena, text, (size_t)n), (size_t)n };
+}
+
+static struct str batch_name(struct gathering *g, const struct batch *b)
+{
+	return b->id.n ? b->id : line_name(g, b->line);
 }
 
 static struct stage_measured *stage_at(struct gathering *g, uint32_t crop, enum stage stage)
@@ -73,16 +68,22 @@ static struct stage_measured *stage_at(struct gathering *g, uint32_t crop, enum 
 }
 
 /* A lot, or a remark that it cannot be one. */
-static bool add_lot(struct gathering *g, enum stage stage, uint32_t crop, day when, double lost,
-                    double of, double months)
+static bool add_lot(struct gathering *g, enum stage stage, uint32_t crop, struct str name, day when,
+                    double lost, double of, double months)
 {
 	if (!(lost >= 0 && lost <= of)) {
 		stage_at(g, crop, stage)->left_out++;
 		return false;
 	}
 	if (of > 0) {
-		struct sample s = { stage, crop, season_of(&g->farm->business, when), g->n, months,
-			            { lost, of } };
+		struct measured_lot s = { .stage = stage,
+			                  .crop = crop,
+			                  .year = season_of(&g->farm->business, when),
+			                  .on = when,
+			                  .order = g->n,
+			                  .name = name,
+			                  .months = months,
+			                  .lot = { lost, of } };
 		*ARENA_PUSH(g->arena, g->samples, g->n, g->cap) = s;
 	}
 	return true;
@@ -98,17 +99,18 @@ static void gather_batches(struct gathering *g)
 	for (size_t i = 0; i < g->farm->nbatches; i++) {
 		const struct batch *b = &g->farm->batches[i];
 		day when = b->cut_on != DAY_NONE ? b->cut_on : b->hung_on != DAY_NONE ? b->hung_on : b->boxed_on;
+		struct str name = batch_name(g, b);
 		bool sound = true;
 		if (!isnan(b->cut) && !isnan(b->hung) && !(b->hung_on != DAY_NONE && b->hung_on > g->on))
-			sound &= add_lot(g, STAGE_FIELD, b->crop, when, b->cut - b->hung, b->cut, 0);
+			sound &= add_lot(g, STAGE_FIELD, b->crop, name, when, b->cut - b->hung, b->cut, 0);
 		if (!isnan(b->hung) && !isnan(b->boxed) &&
 		    !(b->boxed_on != DAY_NONE && b->boxed_on > g->on)) {
-			sound &= add_lot(g, STAGE_DRYING, b->crop, when, b->hung - b->boxed, b->hung, 0);
+			sound &= add_lot(g, STAGE_DRYING, b->crop, name, when, b->hung - b->boxed, b->hung, 0);
 			for (size_t c = 0; c < CAUSE_COUNT && b->boxed <= b->hung; c++)
 				add_cause(stage_at(g, b->crop, STAGE_DRYING), (enum cause)c, b->lost[c]);
 		}
 		if (!sound)
-			said_add(&g->odd_batches, g->arena, batch_name(g, b));
+			said_add(&g->odd_batches, g->arena, name);
 	}
 }
 
@@ -132,9 +134,10 @@ static void close_spell(struct gathering *g, const struct box *box, struct spell
 	double lost = stems - s->out - counted;
 	if (!(days > 0) || !(stems > 0) || !(kept > 0))
 		return;
+	struct str name = box->id.n ? box->id : STR("a box without a name");
 	if (lost < 0)
-		said_add(&g->full_boxes, g->arena, box->id.n ? box->id : STR("a box without a name"));
-	add_lot(g, STAGE_STORAGE, box->item.index, box->boxed != DAY_NONE ? box->boxed : s->since,
+		said_add(&g->full_boxes, g->arena, name);
+	add_lot(g, STAGE_STORAGE, box->item.index, name, box->boxed != DAY_NONE ? box->boxed : s->since,
 	        fmax(0, lost), stems, kept / stems / DAYS_PER_MONTH);
 }
 
@@ -196,26 +199,24 @@ static void box_line(struct gathering *g, struct spell *spells, const struct log
  * told, NaN where the line does not say how many were made, or of what. */
 static double untold_stems(struct gathering *g, const struct log_entry *e)
 {
-	double left = -e->spoiled, slack = 0, drawn = 0;
+	double left = -e->spoiled, drawn = 0;
 	if (!bench_stems(g->farm, e, g->drew, g->takes))
 		return (double)NAN;
 	for (size_t i = 0; i < g->farm->ncrops; i++) {
 		/* Without the loss that the recipe's stems hold. */
 		double net = g->takes[i] / rat_double(loss_bench_allowance(&g->farm->crops[i]));
-		left += g->drew[i] - net;
+		left += g->drew[i] - (isnan(net) ? net : (double)loss_cover(net));
 		drawn += g->drew[i];
-		slack += g->drew[i] > 0;
 	}
-	slack = fmax(slack, TOLD_WITHIN * drawn);
-	return left <= slack * (1 + 1e-9) ? 0 : left;
+	return left <= fmax(1, TOLD_WITHIN * drawn) * (1 + 1e-9) ? 0 : left;
 }
 
-static void bench_lot(struct gathering *g, const struct log_entry *e, uint32_t crop, double drawn,
-                      double untold)
+static void bench_lot(struct gathering *g, const struct log_entry *e, struct str name, uint32_t crop,
+                      double drawn, double untold)
 {
 	struct stage_measured *s = stage_at(g, crop, STAGE_BENCH);
 	if (untold <= 0) {
-		add_lot(g, STAGE_BENCH, crop, e->on, e->spoiled, drawn, 0);
+		add_lot(g, STAGE_BENCH, crop, name, e->on, e->spoiled, drawn, 0);
 		return;
 	}
 	s->untold++;
@@ -227,7 +228,6 @@ static void made_line(struct gathering *g, const struct log_entry *e, struct spe
 	const struct farm *farm = g->farm;
 	uint32_t crop = bench_sole_crop(farm, e);
 	double drawn = e->drawn_gone;
-	char text[48];
 	for (size_t i = 0; i < e->ndrawn; i++) {
 		const struct drawn *d = &e->drawn[i];
 		struct item item = farm->boxes[d->box].item;
@@ -244,14 +244,12 @@ static void made_line(struct gathering *g, const struct log_entry *e, struct spe
 		return;
 	bool sound = e->spoiled <= drawn;
 	double untold = sound ? untold_stems(g, e) : 0;
-	bench_lot(g, e, NONE, drawn, untold);
+	struct str name = line_name(g, e->line);
+	bench_lot(g, e, name, NONE, drawn, untold);
 	if (crop != NONE)
-		bench_lot(g, e, crop, drawn, untold);
-	if (!sound) {
-		int n = snprintf(text, sizeof text, "line %lu", (unsigned long)e->line);
-		said_add(&g->odd_lines, g->arena,
-		         (struct str){ arena_copy(g->arena, text, (size_t)n), (size_t)n });
-	}
+		bench_lot(g, e, name, crop, drawn, untold);
+	if (!sound)
+		said_add(&g->odd_lines, g->arena, name);
 }
 
 static void gather_log(struct gathering *g)
@@ -348,18 +346,18 @@ static struct interval interval_per_month(struct interval i, double months)
 /* Samples stand by stage, crop and season, so that each is a stretch of them. */
 static int by_place(const void *x, const void *y)
 {
-	const struct sample *a = x, *b = y;
+	const struct measured_lot *a = x, *b = y;
 	if (a->stage != b->stage)
 		return a->stage < b->stage ? -1 : 1;
 	if (a->crop != b->crop)
 		return a->crop < b->crop ? -1 : 1;
 	if (a->year != b->year)
 		return a->year < b->year ? -1 : 1;
-	return (a->line > b->line) - (a->line < b->line);
+	return (a->order > b->order) - (a->order < b->order);
 }
 
 struct stretch {
-	const struct sample *first;
+	const struct measured_lot *first;
 	size_t n;
 };
 
@@ -368,7 +366,7 @@ static struct stretch stretch_of(const struct gathering *g, enum stage stage, ui
 	size_t low = 0, high = g->n;
 	while (low < high) {
 		size_t mid = low + (high - low) / 2;
-		const struct sample *s = &g->samples[mid];
+		const struct measured_lot *s = &g->samples[mid];
 		if (s->stage < stage || (s->stage == stage && s->crop < crop))
 			low = mid + 1;
 		else
@@ -546,10 +544,11 @@ static void say_left_out(struct gathering *g, struct remarks *r)
 		       said_text(&g->full_boxes));
 	if (g->out->bench.untold)
 		remark(r, REMARK_DOUBT,
-		       "The bench loss leaves out %zu lines of bench.csv: %.0f stems drawn are neither "
+		       "The bench loss leaves out %zu line%s of bench.csv: %.0f stems drawn are neither "
 		       "spoiled nor in the recipe. Write in `drawn` what did not go back into its box, "
 		       "and in `spoiled` all of that which is in no piece.",
-		       g->out->bench.untold, g->out->bench.untold_stems);
+		       g->out->bench.untold, g->out->bench.untold == 1 ? "" : "s",
+		       g->out->bench.untold_stems);
 }
 
 static void set_assumed(struct stage_measured *s, const struct fig *rate, const struct fig *weight)
@@ -570,6 +569,8 @@ void measures_reckon(struct measures *out, const struct farm *farm, day on, stru
 	gather_log(&g);
 	if (g.n)
 		qsort(g.samples, g.n, sizeof *g.samples, by_place);
+	out->lots = g.samples;
+	out->nlots = g.n;
 	borrow_from_all(&g);
 	for (uint32_t i = 0; i < farm->ncrops; i++) {
 		const struct crop *crop = &farm->crops[i];

@@ -9,8 +9,9 @@
  *                sum x m q / (1 - q) = sum (n - x) m,   q = (1-s)^m.
  *   bench    a `made` line: stems spoiled of stems drawn (the spoiled are among them),
  *            where its stems are told: what was drawn and not spoiled is what the recipe
- *            takes, give or take 1% or a stem of each crop.  A line that draws by the pull
- *            list and leaves the rest unsaid knows nothing of the loss and is no lot.
+ *            takes, in whole stems of each crop and give or take 1% or one stem.  A line
+ *            that draws by the pull list and leaves the rest unsaid knows nothing of the
+ *            loss and is no lot.
  *
  * Each batch, box or line is one lot of alike.h, whose formulas give rate, alikeness,
  * effective stems, intervals and the planning rate.  Storage lots are put on one footing
@@ -70,6 +71,16 @@ struct stage_measured {         /* of a crop and stage; rates of storage are per
 	size_t untold;          /* bench: lines that do not tell what became of their stems ... */
 	double untold_stems;    /* ... how many those are, neither spoiled nor in the recipe */
 };
+struct measured_lot {           /* a lot and where it comes from */
+	enum stage stage;
+	uint32_t crop;          /* NONE: all of them, at the bench */
+	int year;               /* season; INT_MIN: no day */
+	day on;                 /* of cutting, boxing or making; DAY_NONE */
+	size_t order;           /* in which it was read */
+	struct str name;        /* "25-1", "B12", "line 7" */
+	double months;          /* storage: between the counts */
+	struct lot lot;
+};
 struct crop_measured {
 	struct stage_measured stages[STAGE_COUNT];
 };
@@ -80,6 +91,8 @@ struct measures {
 	 * crops' bench rates, by stems drawn. */
 	struct stage_measured bench;
 	struct borrowed borrowed[STAGE_COUNT];
+	struct measured_lot *lots; /* all of them, by stage, crop, season, order */
+	size_t nlots;
 	bool across_new_year;   /* seasons span two calendar years */
 };
 

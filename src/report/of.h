@@ -44,6 +44,11 @@ bool reach_touches_shorts(const struct view *v);
 /* today: NULL when nothing is supposed. */
 void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64_t count,
 		   const struct reach_list *list, const struct reach_list *today);
+
+/* Losses by the records; loss_to_mould(): mould is among the causes shown. */
+void of_loss(struct report *r, const struct view *v);
+bool loss_to_mould(const struct view *v);
+
 struct mix_view {
 	const struct mix *now, *today; /* today NULL: nothing is supposed */
 	const struct mix_worths *worths; /* NULL: not asked for */
@@ -96,6 +101,7 @@ void of_plant_why(struct report *r, const struct view *v, const struct plan *p);
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
+extern const struct table_def LOSS_RATES, LOSS_CAUSES, LOSS_SEASONS, LOSS_LOTS, LOSS_IN_USE;
 extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
 extern const struct table_def REACH_PIECES, REACH_USES, REACH_SHORTS, REACH_LIST;
 extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX_SUPPLIES,

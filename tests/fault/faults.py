@@ -46,7 +46,7 @@ def died_of_signal(done):
 
 def full_disk(folder):
     """Each output file under every limit from nothing up to its full size."""
-    for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["pull"], ["hang"], ["dates"], ["stock"]):
+    for args in (["book"], ["cost", "--json"], ["price", "--csv"], ["reach"], ["pull"], ["hang"], ["loss"], ["dates"], ["stock"]):
         ending = ".ics" if args == ["dates"] else ".xlsx"
         whole = os.path.join(folder, "whole" + ending)
         done = run(args + [FARM] + ON + ["--output", whole])
@@ -90,7 +90,7 @@ def start_on_full_disk(folder):
 
 
 def broken_stdout():
-    for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["mix"], ["pull"], ["hang"], ["help"]):
+    for args in (["check"], ["stock"], ["cost"], ["price", "--json"], ["reach", "--csv"], ["mix"], ["pull"], ["hang"], ["loss", "--json"], ["help"]):
         line = args if args == ["help"] else args + [FARM] + ON
         with open("/dev/full", "w") as full:
             done = run(line, stdout=full)
@@ -154,7 +154,7 @@ def no_memory():
         skipped += 1
         print("skipped: this build has no allocation faults (they are in VARIANT=san)")
         return
-    for args in (["check"], ["price", "--json"], ["reach"], ["mix", "--worth"], ["pull"], ["hang"]):
+    for args in (["check"], ["price", "--json"], ["reach"], ["mix", "--worth"], ["pull"], ["hang"], ["loss"]):
         n, step = 1, 1
         usual = run(args + [FARM] + ON).returncode
         while True:

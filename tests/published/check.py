@@ -1,4 +1,5 @@
-"""Published models of planning, said as farm folders and solved by `thrave mix`.
+"""Published models of planning, said as farm folders and solved by `thrave mix`; published
+intervals and yields by `thrave loss` (losses.py).
 
     tests/published/check.py THRAVE      prints a line for each case, then the count
 
@@ -15,6 +16,7 @@ import sys
 import tempfile
 
 import fixed_charge
+import losses
 import product_mix
 import transport
 
@@ -90,6 +92,11 @@ def main():
         except (ValueError, KeyError, subprocess.TimeoutExpired) as fault:
             wrong = [repr(fault)]
         name = f"{case.name}: {case.optimum} ({case.source})" if case else "the harness"
+        print(f"{'not ok' if wrong else 'ok'} {passed + failed + 1} - {name}")
+        for line in wrong:
+            print("    " + line)
+        passed, failed = passed + (not wrong), failed + bool(wrong)
+    for name, wrong in losses.checks(thrave):
         print(f"{'not ok' if wrong else 'ok'} {passed + failed + 1} - {name}")
         for line in wrong:
             print("    " + line)

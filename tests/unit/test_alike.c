@@ -366,6 +366,31 @@ static void planning_holds_what_its_line_says(void **state)
 	}
 }
 
+/* Where coverage is known to be off: few batches, and losses in half of them at most, or very
+ * uneven ones (make bench-coverage prints how often that is said). */
+static void rough_where_few_lost_much(void **state)
+{
+	(void)state;
+	static const struct {
+		size_t n;
+		struct lot lots[6];
+		bool rough;
+	} rows[] = {
+		{ 4, { { 0, 100 }, { 6, 100 }, { 0, 100 }, { 2, 100 } }, true },
+		{ 4, { { 1, 100 }, { 6, 100 }, { 0, 100 }, { 2, 100 } }, false },
+		{ 3, { { 47, 590 }, { 365, 662 }, { 42, 492 } }, true }, /* rho 0.36 */
+		{ 6, { { 0, 100 }, { 6, 100 }, { 0, 100 }, { 2, 100 }, { 0, 100 }, { 0, 100 } }, false },
+		{ 2, { { 0, 100 }, { 6, 100 } }, false }, /* too few, which is said instead */
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct borrowed b;
+		struct measured m;
+		borrow_start(&b);
+		measure(&m, rows[i].lots, rows[i].n, (double)NAN, &b);
+		assert_int_equal(m.rough, rows[i].rough);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -383,6 +408,7 @@ int main(void)
 		cmocka_unit_test(change_between_seasons),
 		cmocka_unit_test(intervals_hold_the_truth),
 		cmocka_unit_test(planning_holds_what_its_line_says),
+		cmocka_unit_test(rough_where_few_lost_much),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

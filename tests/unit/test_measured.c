@@ -450,8 +450,7 @@ static void bench_from_the_log(void **state)
 }
 
 /* Drawn by the pull list, loss and all, and the rest unsaid: that is the assumption come
- * back, and says nothing of the loss.  What is told within 1%, or a stem of each crop,
- * counts. */
+ * back, and says nothing of the loss.  What is told within 1%, or one stem, counts. */
 static void untold_stems_measure_nothing(void **state)
 {
 	(void)state;
