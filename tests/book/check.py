@@ -373,6 +373,7 @@ def stale_says_so(k, farm, engine):
     for i, v, words in ((pick(book, "overhead"), 9999, ("Solved", "Solved", "Solved")),
                         (pick(book, "wage"), 19, ("Solved", "Stale", "Stale")),
                         (likely, likely.value + 2, ("Solved", "Stale", "Stale")),
+                        (pick(book, "bench hours"), 30, ("Solved", "Stale", "Stale")),
                         (loss, loss.value * 2, ("Stale", "Stale", "Stale"))):
         edited = k.path("stale-says-%s.xlsx" % engine)
         xlsx.type_over(path, edited, {("Inputs", "C%d" % i.row): v})

@@ -240,7 +240,7 @@ static bool of_mix(const struct pages *p, const struct input *in)
 		"outlet.charges", "outlet.spoils", "outlet.tax",    "stall.money",   "stall.hours",
 		"stall.days",	 "stall.km",	   "stall.rate",
 	};
-	/* No formula rests on these; the mix does when they are said. */
+	/* The mix rests on these, whether a formula does or not. */
 	static const char *const own[] = { "bench", "crop.carries", "offer.upto", "offer.likely",
 					   "stall.days" };
 	const char *id = in->figure->kind->id;
@@ -253,7 +253,7 @@ static bool of_mix(const struct pages *p, const struct input *in)
 		alone = alone || strcmp(own[i], id) == 0;
 	if (p->unasked) /* an aimed price rests on all costs */
 		some = true;
-	return (some && in->live) || (alone && in->figure->fig->given);
+	return alone || (some && in->live);
 }
 
 static const char *moves_words(const struct pages *p, const struct input *in)

@@ -210,7 +210,6 @@ static void totals(struct below *b)
 	pair(b, "No mix earns more than (proven)", SHAPE_MONEY, m->bound);
 	pair(b, "- that is more by", SHAPE_PERCENT_FINE, m->gap);
 	pair(b, "Next best mix found", SHAPE_MONEY, m->second_value);
-	pair(b, "Full-cost profit, orders apart", SHAPE_MONEY, m->profit);
 	pair(b, "Hours, bench and packing", SHAPE_ONE, m->hours);
 	pair(b, "Hours there are", SHAPE_ONE, isfinite(m->hours_most) ? m->hours_most : NAN);
 }
