@@ -33,9 +33,10 @@ FARMS = {
     "single": (os.path.join(ROOT, "tests", "farms", "single"), "2026-11-20", 100, []),
     "hang": (os.path.join(ROOT, "tests", "farms", "hang"), "2026-07-28", 60, []),
     "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150, []),
+    "seasons": (os.path.join(ROOT, "tests", "farms", "seasons"), "2026-11-20", 100, []),
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
-          "Beds", "Dried share", "Stock", "Boxes", "Moves", "Drying line", "Reach", "Best mix", "Pull list",
+          "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Drying line", "Reach", "Best mix", "Pull list",
           "Orders", "Outlets", "Cost sold", "Aims", "Took", "Bench log", "Next runs", "Is it dry",
           "Weighings", "Cautions"]
 UNPRICED = {"drying", "hang"}  # farms that sell nothing: no input moves a price

@@ -8,7 +8,7 @@
 /* In the order of the sheets. */
 static const struct book_table *const tables[] = {
 	&summary_table, &inputs_table, &charts_table,  &prices_table, &build_table, &lines_table,
-	&stems_table,   &beds_table,   &drying_table,  &stock_table,  &boxes_table, &moves_table,
+	&stems_table,   &beds_table,   &drying_table,  &loss_table,   &stock_table,  &boxes_table, &moves_table,
 	&hang_table,    &reach_table,  &mix_table,    &pull_table,    &orders_table, &outlets_table, &sold_table,
 	&aims_table,    &took_table,   &log_table,     &next_table,   &dry_table,     &weigh_table,
 	&cautions_table,
@@ -30,6 +30,7 @@ static void begin_pages(struct pages *p)
 		{ &p->summary, TAB_READ }, { &p->inputs, TAB_INPUT }, { &p->charts, TAB_READ },
 		{ &p->prices, TAB_READ },  { &p->build, TAB_READ },   { &p->lines, TAB_WORK },
 		{ &p->stems, TAB_READ },   { &p->beds, TAB_WORK },    { &p->drying, TAB_WORK },
+		{ &p->losses, TAB_READ },
 		{ &p->stock, TAB_READ },   { &p->boxes, TAB_WORK },   { &p->moves, TAB_WORK },
 		{ &p->hang, TAB_READ },    { &p->reach, TAB_READ },   { &p->mix, TAB_READ },     { &p->pull, TAB_READ },
 		{ &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
@@ -56,6 +57,7 @@ static void write_pages(struct pages *p)
 	build_pages(p);
 	prices_pages(p);
 	hang_page(p);
+	losses_page(p);
 	reach_page(p);
 	mix_page(p);
 	pull_page(p);

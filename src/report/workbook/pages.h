@@ -237,7 +237,7 @@ struct pages {
 	struct diag *diag;
 	struct arena *arena;
 	struct book *book;
-	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, stock,
+	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, losses, stock,
 	    boxes, moves, hang, reach, mix, pull, orders, outlets, sold, aims, took, log,
 	    next, dry, weigh, cautions;
 
@@ -326,6 +326,7 @@ void beds_pages(struct pages *p);   /* Beds, Dried share, Stem costs */
 void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
 void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
 void hang_page(struct pages *p);
+void losses_page(struct pages *p);
 void reach_page(struct pages *p);
 void mix_page(struct pages *p);
 void pull_page(struct pages *p);
@@ -340,7 +341,7 @@ void inputs_page(struct pages *p); /* last: knows by then what is live */
 const char *inputs_stale(struct pages *p, unsigned solver);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
-    lines_table, stems_table, beds_table, drying_table, stock_table, boxes_table, moves_table,
+    lines_table, stems_table, beds_table, drying_table, loss_table, stock_table, boxes_table, moves_table,
     hang_table, reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
     took_table, log_table, next_table, dry_table, weigh_table, cautions_table;
 

@@ -773,11 +773,51 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 		chart_axis_set_min(values, 0);
 		return;
 	}
+	if (c->kind == CHART_SPANS) {
+		plain.rotation = -90;
+		chart_axis_set_num_font(names, &plain);
+		chart_axis_set_min(values, 0);
+		chart_axis_set_max(values, c->top);
+	}
 	if (!lies)
 		return;
 	/* First row on top, the numbers along the foot. */
 	chart_axis_set_reverse(names);
 	chart_axis_set_label_position(values, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
+}
+
+/* No line, but a mark: dashes for limits (all but two in the middle), a dot and a diamond. */
+static void span_marks(lxw_chart_series *series, const struct chart *c, size_t i)
+{
+	bool middle = i + 1 == c->nseries / 2, after = i == c->nseries / 2;
+	uint8_t mark = middle                            ? LXW_CHART_MARKER_CIRCLE
+		       : after                           ? LXW_CHART_MARKER_DIAMOND
+		       : i == 0 || i + 1 == c->nseries ? LXW_CHART_MARKER_SHORT_DASH
+							 : LXW_CHART_MARKER_LONG_DASH;
+	lxw_chart_line none = { .none = LXW_TRUE };
+	lxw_chart_fill fill = { .color = c->series[i].rgb };
+	lxw_chart_line edge = { .color = c->series[i].rgb };
+	chart_series_set_line(series, &none);
+	chart_series_set_marker_type(series, mark);
+	chart_series_set_marker_size(series, middle || after ? 6 : 9);
+	chart_series_set_marker_fill(series, &fill);
+	chart_series_set_marker_line(series, &edge);
+}
+
+/* The bar from the first series to the last, and a legend without the unnamed. */
+static void span_bars(lxw_chart *chart, const struct chart *c)
+{
+	int16_t unnamed[CHART_SERIES_MOST + 1];
+	size_t n = 0;
+	lxw_chart_line edge = { .color = (lxw_color_t)c->series[0].rgb };
+	lxw_chart_fill fill = { .color = (lxw_color_t)c->series[0].rgb, .transparency = 40 };
+	for (size_t i = 0; i < c->nseries; i++) {
+		if (!c->series[i].name)
+			unnamed[n++] = (int16_t)i;
+	}
+	unnamed[n] = -1;
+	chart_legend_delete_series(chart, unnamed);
+	chart_set_up_down_bars_format(chart, &edge, &fill, &edge, &fill);
 }
 
 void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart *c)
@@ -786,6 +826,7 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 		return;
 	static const uint8_t kinds[] = { [CHART_STACKED_BARS] = LXW_CHART_BAR_STACKED,
 					 [CHART_BARS] = LXW_CHART_BAR,
+					 [CHART_SPANS] = LXW_CHART_LINE,
 					 [CHART_POINTS] = LXW_CHART_SCATTER_STRAIGHT_WITH_MARKERS,
 					 [CHART_STACKED_COLUMNS] = LXW_CHART_COLUMN_STACKED,
 					 [CHART_COLUMNS] = LXW_CHART_COLUMN };
@@ -803,7 +844,8 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 		uint32_t last = points ? c->rows[i].last : c->last;
 		chart_series_set_categories(series, c->from->name, first, names, last, names);
 		chart_series_set_values(series, c->from->name, first, values, last, values);
-		chart_series_set_name(series, one->name);
+		if (one->name)
+			chart_series_set_name(series, one->name);
 		lxw_chart_fill fill = { .color = one->rgb };
 		lxw_chart_line line = { .color = one->rgb, .width = 1.5 };
 		if (points) {
@@ -812,12 +854,17 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 			chart_series_set_marker_size(series, 5);
 			chart_series_set_marker_fill(series, &fill);
 			chart_series_set_marker_line(series, &line);
+		} else if (c->kind == CHART_SPANS) {
+			span_marks(series, c, i);
 		} else {
 			chart_series_set_fill(series, &fill);
 		}
 	}
 	chart_axes(chart, c);
-	chart_set_series_gap(chart, 45);
+	if (c->kind == CHART_SPANS)
+		span_bars(chart, c);
+	else
+		chart_set_series_gap(chart, 45);
 	lxw_chart_options place = { .x_scale = c->width / 480, .y_scale = c->height / 288 };
 	check(s, row, col, worksheet_insert_chart_opt(s->ws, row, (lxw_col_t)col, chart, &place));
 }

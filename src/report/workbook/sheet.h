@@ -149,10 +149,13 @@ enum chart_kind {
 	CHART_BARS,
 	CHART_STACKED_COLUMNS,
 	CHART_COLUMNS,
+	/* for each row its series as marks one above the other, and a bar from the first
+	 * series to the last */
+	CHART_SPANS,
 	CHART_POINTS /* joined by lines: name_col holds numbers, and so does each series */
 };
 struct chart_series {
-	const char *name;
+	const char *name; /* NULL: not in the legend */
 	uint32_t col;
 	unsigned rgb;
 };
@@ -170,6 +173,7 @@ struct chart {
 	} rows[CHART_SERIES_MOST]; /* CHART_POINTS: of each series */
 	bool percent;         /* the values are shares */
 	bool fine;            /* the values' axis shows minor units */
+	double top;           /* of CHART_SPANS: where the values' axis ends */
 	double width, height; /* pixels */
 };
 void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart *c);
