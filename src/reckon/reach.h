@@ -90,6 +90,7 @@ struct reach_list {
 	bool possible;          /* stems (and supplies, with no_buying) suffice, orders met */
 	bool least;             /* proven that no less is missing in all; false: the search met
 	                         * its limit first */
+	bool found;             /* false: the limit came before any way to make it; n is 0 */
 	struct list_line *lines; /* crops, parts, supplies */
 	size_t n;
 };

@@ -247,10 +247,9 @@ static int make_list(struct listing *l, struct question *q)
 		return -1;
 	struct solving how = { .short_crops = l->short_crops, .short_supplies = l->short_supplies };
 	struct finding_n f = program_solve(&l->p, l->count, l->count, &how);
-	if (f.found != FOUND_MOST && f.found != FOUND_SOME)
-		return diag_error(q->diag, SPAN_NONE,
-				  "The solver stopped before it found a way to make %s.",
-				  diag_quote(q->diag, farm->pieces[q->piece].head.name));
+	l->out->found = f.found == FOUND_MOST || f.found == FOUND_SOME;
+	if (!l->out->found)
+		return 0;
 	l->mine = ARENA_ARRAY(s, l->p.nvariants + 1, int64_t);
 	if (split(l) < 0)
 		return -1;

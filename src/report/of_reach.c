@@ -408,6 +408,8 @@ static double list_group(struct table *t, const struct view *v, const struct rea
 
 static void say_whether(struct report *r, const struct reach_list *list, bool apart)
 {
+	if (!list->found)
+		return;
 	report_verdict(r, "%s",
 		       list->possible && apart ? "The stems suffice."
 		       : list->possible	     ? "The stems suffice, with the open orders still met."
@@ -425,7 +427,8 @@ void of_reach_list(struct report *r, const struct view *v, uint32_t piece, int64
 	t->title =
 	    report_printf(r->arena, "What %lld of %.*s %s", (long long)count,
 			  STR_ARG(f->pieces[piece].head.name), count == 1 ? "takes" : "take");
-	t->empty = "Nothing goes in it.";
+	t->empty = list->found ? "Nothing goes in it."
+			       : "The search was stopped before it found a way to make them.";
 	for (size_t g = 0; g < sizeof list_groups / sizeof list_groups[0]; g++)
 		money += list_group(t, v, list, today, g);
 	if (money > 0) {

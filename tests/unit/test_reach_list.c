@@ -287,6 +287,10 @@ static void a_search_that_stops_says_so(void **state)
 	reckon(&r);
 	list(&r, 0, 4);
 	assert_true(!r.list.least && !r.list.possible);
+	assert_true(r.list.found);
+	r.options.nodes = 1;
+	list(&r, 0, 4);
+	assert_true(!r.list.found && !r.list.least && !r.list.possible && r.list.n == 0);
 	r.options.ignore_orders = true;
 	reckon(&r);
 	list(&r, 0, 1);
