@@ -400,19 +400,54 @@ static void bound_sale(struct mixing *x, struct sale *s)
 		s->upto = make + finished;
 }
 
+/* Pieces that sell of so many that are brought in the season. */
+static double sells_of(const struct sale *s, double brought)
+{
+	double wide_ = (double)(s->asked - s->likely), over = brought - (double)s->likely;
+	if (over <= 0)
+		return brought;
+	double k = fmin(floor(over), wide_), rest = fmin(over - k, k < wide_ ? 1 : 0);
+	return (double)s->likely + k - k * (k + 1) / 2 / (wide_ + 1) +
+	       rest * (wide_ - k) / (wide_ + 1);
+}
+
+/* How much of the season's curve pays at the least cost of making: on some of the days a
+ * piece goes over several steps, so a step that no piece would fill may be of use. */
+static double pays_up_to(const struct sale *s, nano least)
+{
+	double most = 0, money = s->sold_money, cost = (double)least / 1e9;
+	for (int64_t days = 1; days <= s->parts; days++) {
+		double part = (double)days / (double)s->parts;
+		int64_t lo = 0, hi = (int64_t)(part * (double)s->asked + 1e-9);
+		while (lo < hi) { /* what the n-th leaves falls with n */
+			int64_t n = hi - (hi - lo) / 2;
+			double more =
+			    sells_of(s, (double)n / part) - sells_of(s, (double)(n - 1) / part);
+			if (money * part * more > cost - 1e-9)
+				lo = n;
+			else
+				hi = n - 1;
+		}
+		most = fmax(most, (double)lo / part);
+	}
+	return most;
+}
+
 static void set_gains(struct mixing *x, struct sale *s)
 {
 	int64_t wide_ = s->asked - s->likely;
 	nano least = x->finished[s->piece] > 0 ? 0 : least_cost(x, s->maker);
+	double pays = s->sold_money > 0 ? pays_up_to(s, least) : 0;
+	double over = ceil(pays - (double)s->likely - 1e-9);
 	s->nsteps = 1 + (size_t)(wide_ < STEPS_MOST ? wide_ : STEPS_MOST);
-	s->gain = ARENA_ARRAY(x->a, s->nsteps, nano);
+	if (pays <= 0)
+		s->nsteps = 0;
+	else if (over < (double)s->nsteps)
+		s->nsteps = over > 0 ? 1 + (size_t)over : 1;
+	s->gain = ARENA_ARRAY(x->a, s->nsteps + 1, nano);
 	for (size_t i = 0; i < s->nsteps; i++) {
 		double chance = i == 0 ? 1 : (double)(wide_ + 1 - (int64_t)i) / (double)(wide_ + 1);
 		s->gain[i] = to_nano(s->sold_money * chance / (double)s->parts);
-		if ((wide)s->gain[i] * s->parts <= least && s->gain[i] * s->parts <= least) {
-			s->nsteps = i;
-			break;
-		}
 	}
 	int64_t most = s->nsteps ? s->likely + (int64_t)s->nsteps - 1 : 0;
 	if (s->upto > most)

@@ -350,6 +350,29 @@ static void a_stall_is_gone_to_when_it_pays(void **state)
 	build_end(&w.b);
 }
 
+/* On one of two days the steps are half as wide: 1.5 sell surely, the halves of the next
+ * three with 3/4, 1/2 and 1/4.  The sixth of the season, 5 for a ring of 6, never pays, but
+ * the third of the day has half of that step and half of the better one: 7.50. */
+static void a_day_may_take_of_a_step_that_no_piece_fills(void **state)
+{
+	struct wreath w;
+	struct mixed m;
+	(void)state;
+	wreath_start(&w, 30);
+	struct supply *ring = build_supply(&w.b, "Ring", 6);
+	build_piece_need(&w.b, w.piece, build_supply_item(&w.b, ring), 1, 1);
+	w.shop->stall = build_fig(20);
+	w.shop->stall_days = build_fig(2);
+	w.piece->offers[0].likely = build_fig(3);
+	w.piece->offers[0].upto = build_fig(6);
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(m.mix.stalls[0].days, 1);
+	assert_int_equal(count_of(&m.mix, 0), 3);
+	assert_near_by(m.mix.value, 2.25 * 20 - 3 * 6 - 20, 1e-9, 1e-7);
+	build_end(&w.b);
+}
+
 static void finished_pieces_are_sold_first(void **state)
 {
 	struct wreath w;
@@ -631,6 +654,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(the_last_ones_earn_their_risk),
 		cmocka_unit_test(a_stall_is_gone_to_when_it_pays),
+		cmocka_unit_test(a_day_may_take_of_a_step_that_no_piece_fills),
 		cmocka_unit_test(finished_pieces_are_sold_first),
 		cmocka_unit_test(orders_that_cannot_be_met),
 		cmocka_unit_test(orders_may_lack_hours),
