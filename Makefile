@@ -81,7 +81,7 @@ $(B)/bench/coverage: $(B)/tests/bench/coverage.o $(HELP:%.c=$(B)/%.o) $(A)
 # elsewhere the names are printed and we stop.
 PKG_BUILD = gcc libc6-dev pkg-config libcsv-dev libxlsxwriter-dev libglpk-dev r-mathlib \
             libutf8proc-dev libjansson-dev zlib1g-dev
-PKG_CHECK = $(PKG_BUILD) libcmocka-dev python3
+PKG_CHECK = $(PKG_BUILD) libcmocka-dev python3 lp-solve
 PKG_BOOK  = $(PKG_CHECK) gnumeric libreoffice-calc-nogui python3-openpyxl python3-vobject chromium \
             $(shell command -v npm >/dev/null 2>&1 || echo nodejs npm)
 PKG_CI    = $(PKG_BOOK) clang libclang-rt-14-dev git
