@@ -205,7 +205,7 @@ static const struct option options[] = {
 		     MIX | PULL | BOOK, false },
 	[TO_THE_END] = { "--to-the-end", NULL, "search until nothing better can be left",
 			 MIX | PULL, false },
-	[NODES] = { "--nodes", "N", "steps of the search before it stops: 2000", MIX | PULL | BOOK,
+	[NODES] = { "--nodes", "N", "steps of the search before it stops: 6000", MIX | PULL | BOOK,
 		    false },
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
 		      MIX | PULL | BOOK, false },

@@ -45,7 +45,7 @@
 #include "reckon/stock.h"
 
 #define MIX_GAP 0.001 /* proven when the bound is within this of the answer */
-enum { MIX_NODES = 2000 };
+enum { MIX_NODES = 6000 };
 
 struct mix_reserve { /* stems of a crop to be left alone, as the crop's `reserve` */
 	uint32_t crop;

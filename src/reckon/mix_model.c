@@ -411,14 +411,15 @@ static double sells_of(const struct sale *s, double brought)
 	       rest * (wide_ - k) / (wide_ + 1);
 }
 
-/* How much of the season's curve pays at the least cost of making: on some of the days a
- * piece goes over several steps, so a step that no piece would fill may be of use. */
-static double pays_up_to(const struct sale *s, nano least)
+/* Of each number of days the pieces that pay at the least cost of making, and how much of the
+ * season's curve they go over: on few days a piece goes over several steps, so a step that no
+ * piece would fill may be of use. */
+static double set_pays(struct sale *s, nano least)
 {
 	double most = 0, money = s->sold_money, cost = (double)least / 1e9;
 	for (int64_t days = 1; days <= s->parts; days++) {
 		double part = (double)days / (double)s->parts;
-		int64_t lo = 0, hi = (int64_t)(part * (double)s->asked + 1e-9);
+		int64_t lo = 0, hi = money > 0 ? (int64_t)(part * (double)s->asked + 1e-9) : 0;
 		while (lo < hi) { /* what the n-th leaves falls with n */
 			int64_t n = hi - (hi - lo) / 2;
 			double more =
@@ -428,6 +429,7 @@ static double pays_up_to(const struct sale *s, nano least)
 			else
 				hi = n - 1;
 		}
+		s->pays[days] = lo;
 		most = fmax(most, (double)lo / part);
 	}
 	return most;
@@ -437,7 +439,8 @@ static void set_gains(struct mixing *x, struct sale *s)
 {
 	int64_t wide_ = s->asked - s->likely;
 	nano least = x->finished[s->piece] > 0 ? 0 : least_cost(x, s->maker);
-	double pays = s->sold_money > 0 ? pays_up_to(s, least) : 0;
+	s->pays = ARENA_ARRAY(x->a, (size_t)s->parts + 1, int64_t);
+	double pays = set_pays(s, least);
 	double over = ceil(pays - (double)s->likely - 1e-9);
 	s->nsteps = 1 + (size_t)(wide_ < STEPS_MOST ? wide_ : STEPS_MOST);
 	if (pays <= 0)

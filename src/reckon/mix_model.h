@@ -31,6 +31,7 @@ struct sale { /* a `sells` line; the orders' pieces are the makers' `fixed` */
 	int64_t parts;        /* N: gains are per N-th of a piece */
 	size_t nsteps;        /* the first is `likely` wide, the others 1 */
 	nano *gain;           /* per step, of 1/N piece; falling */
+	int64_t *pays;        /* per number of days, 0 .. N: whole pieces that could pay */
 	int64_t ms;           /* packing, each */
 	double sold_money;    /* per piece that sells surely, spoils taken off */
 };

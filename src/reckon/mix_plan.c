@@ -366,6 +366,8 @@ int64_t sale_most(const struct sale *s, int64_t days)
 {
 	int64_t steps = s->nsteps ? s->likely + (int64_t)s->nsteps - 1 : 0;
 	int64_t most = s->stall == NONE ? steps : steps * days / s->parts;
+	int64_t pays = s->pays[s->stall == NONE ? 1 : days];
+	most = pays < most ? pays : most;
 	return most < s->upto ? most : s->upto;
 }
 

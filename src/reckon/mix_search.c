@@ -321,7 +321,9 @@ static void by_seasons(struct quest *q, enum stems_as stems)
 static void search_on(struct quest *q)
 {
 	const struct mix_options *o = q->x->options;
-	long nodes = o->nodes ? o->nodes : MIX_NODES * 100 / (long)(100 + q->x->nsales);
+	long nodes = o->nodes                ? o->nodes
+		     : q->x->nsales <= LARGE ? MIX_NODES
+					     : MIX_NODES * 33 / (long)(100 + q->x->nsales);
 	if (!o->to_the_end && q->x->nsales > LARGE && go_on(q)) {
 		q->nodes = 1;
 		by_seasons(q, STEMS_SPLIT);

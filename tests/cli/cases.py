@@ -62,7 +62,7 @@ def form_faults(argv, out, status):
 def run(thrave, words, folder):
     """Exit status, stdout and stderr of one command."""
     argv = [thrave] + [word.replace("{tmp}", folder) for word in words[1:]]
-    done = subprocess.run(argv, capture_output=True, timeout=60, env=ENV)
+    done = subprocess.run(argv, capture_output=True, timeout=240, env=ENV)
     out, err = (text.decode("utf-8").replace(folder, "{tmp}") for text in (done.stdout, done.stderr))
     return done.returncode, out, err
 

@@ -41,7 +41,7 @@ def run(thrave, path, start, block):
     command, _, note = block[0][2:].partition("  # ")
     status = int(re.fullmatch(r"exit (\d)", note).group(1)) if note else 0
     argv = [thrave] + shlex.split(command)[1:]
-    done = subprocess.run(argv, capture_output=True, text=True, timeout=60)
+    done = subprocess.run(argv, capture_output=True, text=True, timeout=240)
     got = strip_ends([line.rstrip() for line in done.stdout.splitlines()])
     want = strip_ends(block[1:])
     if done.returncode == status and matches(want, got):
