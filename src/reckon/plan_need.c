@@ -290,7 +290,7 @@ static bool particular(const struct need_option *o)
 }
 
 /* Needs of a colour or length are served from the shed before those that take any. */
-static int explode_line(struct needing *q, uint32_t line)
+static int explode_line(struct needing *q, uint32_t line, struct arena *scratch)
 {
 	struct plan_work *w = q->w;
 	const struct plan_line *l = &w->out->lines[line];
@@ -300,7 +300,7 @@ static int explode_line(struct needing *q, uint32_t line)
 	struct exploded e;
 	if (run.count.num <= 0)
 		return 0;
-	if (explode_by(&e, w->farm, &run, 1, q->part_stock, &ways, w->a, w->diag) < 0 ||
+	if (explode_by(&e, w->farm, &run, 1, q->part_stock, &ways, scratch, w->diag) < 0 ||
 	    keep_parts(q, &e) < 0)
 		return -1;
 	for (int any = 0; any < 2; any++) {
@@ -402,7 +402,11 @@ int plan_needs(struct plan_work *w)
 			q.part_stock[i] = RAT_ZERO;
 	}
 	for (size_t i = 0; i < w->out->nlines; i++) {
-		if (explode_line(&q, turns[i].line) < 0)
+		struct arena scratch;
+		arena_init(&scratch);
+		int status = explode_line(&q, turns[i].line, &scratch);
+		arena_release(&scratch);
+		if (status < 0)
 			return -1;
 	}
 	sort_pools(w);

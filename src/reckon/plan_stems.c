@@ -415,8 +415,11 @@ static void share_stems(struct pool_work *p)
 	}
 }
 
-static void one_pool(struct plan_work *w, size_t index)
+/* What is only needed meanwhile lives in an arena of its own. */
+static void one_pool(struct plan_work *all, size_t index, struct arena *scratch)
 {
+	struct plan_work own = *all, *w = &own;
+	own.a = scratch;
 	struct plan_pool *pool = &w->out->pools[index];
 	struct pool_work p = { .w = w, .pool = pool, .src = &w->crops[pool->crop],
 			       .d = w->demands[index].items, .nd = w->demands[index].n };
@@ -438,8 +441,12 @@ static void one_pool(struct plan_work *w, size_t index)
 
 void plan_stems(struct plan_work *w)
 {
-	for (size_t i = 0; i < w->out->npools; i++)
-		one_pool(w, i);
+	for (size_t i = 0; i < w->out->npools; i++) {
+		struct arena scratch;
+		arena_init(&scratch);
+		one_pool(w, i, &scratch);
+		arena_release(&scratch);
+	}
 	for (size_t i = 0; i < w->out->nlines; i++) {
 		if (w->out->lines[i].lacking > 0)
 			w->out->lines[i].chance = w->out->lines[i].plain_chance = 0;
