@@ -63,6 +63,10 @@ $(B)/tests/%: $(B)/tests/unit/%.o $(HELP:%.c=$(B)/%.o) $(A)
 	$(if $(V),,@echo "  LD   $@")
 	$(Q)$(CC) $(THRAVE_CFLAGS) $(CFLAGS) $(THRAVE_LDFLAGS) -o $@ $^ $(LDFLAGS) -lcmocka $(THRAVE_LIBS)
 
+# test_crash records the calls that change files.
+$(B)/tests/test_crash: THRAVE_LDFLAGS += -Wl,--wrap=open,--wrap=write,--wrap=fsync \
+                                         -Wl,--wrap=ftruncate,--wrap=rename,--wrap=unlink
+
 units: $(UNITS)
 # One unit test by name: make unit-number
 unit-%: $(B)/tests/test_%
@@ -118,6 +122,11 @@ check: install-check
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN) units replay
 	@sh tests/run $(B)
 
+# The bench log under many kills and two busy writers.
+check-log: install-check
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
+	@sh tests/log/run $(B) --all
+
 # The recorded outputs of the program alone.
 check-cli:
 	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
@@ -166,7 +175,7 @@ $(B)/bench/%: $(B)/tests/bench/%.o $(A)
 clean:
 	rm -rf build
 
-.PHONY: all bench-coverage bench-plans bench units replay fuzz fuzzers demo check check-cli check-book clean FORCE \
+.PHONY: all bench-coverage bench-plans bench units replay fuzz fuzzers demo check check-cli check-log check-book clean FORCE \
         install-build install-check install-book install-ci
 .SECONDARY:
 FORCE:

@@ -17,8 +17,7 @@
 
 enum { SLOTS = 8, PATH_SHOWN = 120, NAME_TRIES = 100 };
 
-/* "`path` what: why." with the path made safe to show; always returns -1. */
-static int fail(struct file_error *err, const char *path, const char *what, int code)
+int file_fail(struct file_error *err, const char *path, const char *what, int code)
 {
 	struct buf b;
 	buf_init(&b, sizeof err->text - 1);
@@ -96,19 +95,19 @@ int file_read(struct arena *a, const char *path, struct str *text, struct file_e
 	/* O_NONBLOCK: opening a pipe must not wait for its other end. */
 	int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
 	if (fd < 0)
-		return fail(err, path, "cannot be read", errno);
+		return file_fail(err, path, "cannot be read", errno);
 	if (fstat(fd, &st))
-		code = fail(err, path, "cannot be read", errno);
+		code = file_fail(err, path, "cannot be read", errno);
 	else if (S_ISDIR(st.st_mode))
-		code = fail(err, path, "is a folder, where a file is expected", 0);
+		code = file_fail(err, path, "is a folder, where a file is expected", 0);
 	else if (!S_ISREG(st.st_mode))
-		code = fail(err, path, "is a device or a pipe, where a file is expected", 0);
+		code = file_fail(err, path, "is a device or a pipe, where a file is expected", 0);
 	else if (st.st_size > FILE_SIZE_MOST)
-		code = fail(err, path, "is larger than 256 MiB", 0);
+		code = file_fail(err, path, "is larger than 256 MiB", 0);
 	else if ((code = read_all(a, fd, (size_t)st.st_size, text)) == EFBIG)
-		code = fail(err, path, "is larger than 256 MiB", 0);
+		code = file_fail(err, path, "is larger than 256 MiB", 0);
 	else if (code)
-		code = fail(err, path, "cannot be read", code);
+		code = file_fail(err, path, "cannot be read", code);
 	close(fd);
 	return code;
 }
@@ -137,13 +136,13 @@ static int list_entry(struct listing *l, const char *below, const char *name, in
 	char *path = file_join(l->arena, l->folder, inside);
 	struct stat st;
 	if (lstat(path, &st))
-		return errno == ENOENT ? 0 : fail(l->err, path, "cannot be looked at", errno);
+		return errno == ENOENT ? 0 : file_fail(l->err, path, "cannot be looked at", errno);
 	if (S_ISDIR(st.st_mode))
 		return list_below(l, inside, depth + 1);
 	if (!ends_in(name, l->ending))
 		return 0;
 	if (S_ISLNK(st.st_mode) && stat(path, &st))
-		return fail(l->err, path, "is a link that leads nowhere", errno);
+		return file_fail(l->err, path, "is a link that leads nowhere", errno);
 	if (S_ISREG(st.st_mode))
 		*ARENA_PUSH(l->arena, l->names, l->n, l->cap) = str_of(inside);
 	return 0;
@@ -153,16 +152,16 @@ static int list_below(struct listing *l, const char *below, int depth)
 {
 	char *path = below[0] ? file_join(l->arena, l->folder, below) : file_join(l->arena, "", l->folder);
 	if (depth > FILE_DEPTH_MOST)
-		return fail(l->err, path, "lies too deep: 16 folders within folders are the most", 0);
+		return file_fail(l->err, path, "lies too deep: 16 folders within folders are the most", 0);
 	DIR *dir = opendir(path);
 	if (!dir)
-		return fail(l->err, path, "cannot be listed", errno);
+		return file_fail(l->err, path, "cannot be listed", errno);
 	int rc = 0;
 	while (rc == 0) {
 		errno = 0;
 		struct dirent *e = readdir(dir);
 		if (!e) {
-			rc = errno ? fail(l->err, path, "cannot be listed", errno) : 0;
+			rc = errno ? file_fail(l->err, path, "cannot be listed", errno) : 0;
 			break;
 		}
 		if (e->d_name[0] != '.')
@@ -237,8 +236,7 @@ static void install_handlers(void)
 	}
 }
 
-/* A file-size limit and a closed pipe shall come back as errors of write(). */
-static void ignore_write_signals(void)
+void file_ignore_signals(void)
 {
 	struct sigaction act = { .sa_handler = SIG_IGN };
 	sigemptyset(&act.sa_mask);
@@ -335,17 +333,17 @@ static char *real_target(const char *target, struct stat *st, struct file_error 
 	if (stat(target, st)) {
 		struct stat link;
 		if (errno != ENOENT) {
-			fail(err, target, "cannot be written", errno);
+			file_fail(err, target, "cannot be written", errno);
 			return NULL;
 		}
 		if (lstat(target, &link) == 0) {
-			fail(err, target, "cannot be written: it is a link that leads nowhere", 0);
+			file_fail(err, target, "cannot be written: it is a link that leads nowhere", 0);
 			return NULL;
 		}
 		return copy_text(target);
 	}
 	if (S_ISDIR(st->st_mode)) {
-		fail(err, target, "cannot be written: it is a folder", 0);
+		file_fail(err, target, "cannot be written: it is a folder", 0);
 		return NULL;
 	}
 	/* /dev/stdout may lead to a regular file that the shell holds open. */
@@ -354,12 +352,12 @@ static char *real_target(const char *target, struct stat *st, struct file_error 
 		return copy_text(target);
 	}
 	if (access(target, W_OK)) {
-		fail(err, target, "cannot be written", errno);
+		file_fail(err, target, "cannot be written", errno);
 		return NULL;
 	}
 	char *real = realpath(target, NULL);
 	if (!real) {
-		fail(err, target, "cannot be written", errno);
+		file_fail(err, target, "cannot be written", errno);
 		return NULL;
 	}
 	char *copy = copy_text(real);
@@ -371,7 +369,7 @@ int file_begin(struct file_out *out, const char *target, struct file_error *err)
 {
 	struct stat old;
 	*out = (struct file_out){ .slot = -1 };
-	ignore_write_signals();
+	file_ignore_signals();
 	if (!(out->target = real_target(target, &old, err)))
 		return -1;
 	if (old.st_mode && !S_ISREG(old.st_mode)) {
@@ -383,14 +381,14 @@ int file_begin(struct file_out *out, const char *target, struct file_error *err)
 	out->slot = free_slot();
 	if (out->slot < 0) {
 		empty_out(out);
-		return fail(err, target, "cannot be written: too many files are being written", 0);
+		return file_fail(err, target, "cannot be written: too many files are being written", 0);
 	}
 	mode_t mode = old.st_mode ? old.st_mode & 0777 : 0666;
 	int fd = create_temporary(out, mode);
 	if (fd < 0) {
 		int code = errno;
 		empty_out(out);
-		return fail(err, target, "cannot be written", code);
+		return file_fail(err, target, "cannot be written", code);
 	}
 	if (old.st_mode) {
 		/* Root keeps a file its owner's; others may not give files away. */
@@ -411,7 +409,7 @@ void file_abandon(struct file_out *out)
 }
 
 /* Some file systems know no fsync() of folders, or may not open them. */
-static int sync_folder(const char *path)
+int file_sync_folder(const char *path)
 {
 	size_t n = folder_length(path);
 	char *folder = copy_text(n ? path : ".");
@@ -447,12 +445,12 @@ int file_commit(struct file_out *out, struct file_error *err)
 		if (!code && rename(out->path, out->target))
 			code = errno;
 		if (code) {
-			rc = fail(err, out->target, "cannot be written", code);
+			rc = file_fail(err, out->target, "cannot be written", code);
 			drop_temporary(out);
 		} else {
 			atomic_store(&leftover.path[out->slot], NULL);
-			if ((code = sync_folder(out->target)))
-				rc = fail(err, out->target, "was written, but its folder cannot be synced", code);
+			if ((code = file_sync_folder(out->target)))
+				rc = file_fail(err, out->target, "was written, but its folder cannot be synced", code);
 		}
 	}
 	empty_out(out);
@@ -489,14 +487,14 @@ int file_write(const char *target, struct str data, struct file_error *err)
 		code = errno;
 	if (code) {
 		file_abandon(&out);
-		return fail(err, target, "cannot be written", code);
+		return file_fail(err, target, "cannot be written", code);
 	}
 	return file_commit(&out, err);
 }
 
 int file_stdout(struct str data, struct file_error *err)
 {
-	ignore_write_signals();
+	file_ignore_signals();
 	int code = fflush(stdout) ? errno : write_all(STDOUT_FILENO, data);
 	/* Some file systems tell of a full disk no earlier than at close(). */
 	int copy = code ? -1 : dup(STDOUT_FILENO);

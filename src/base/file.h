@@ -65,4 +65,13 @@ int file_write(const char *target, struct str data, struct file_error *err);
  * (full disk, closed). Broken pipe counts as an error. */
 int file_stdout(struct str data, struct file_error *err);
 
+/* ---- for journal.c ---- */
+/* "`path` what: why." into err, the path made safe to show; code is an errno or 0.
+ * Always -1. */
+int file_fail(struct file_error *err, const char *path, const char *what, int code);
+/* From now on a file-size limit and a closed pipe come back as errors of write(). */
+void file_ignore_signals(void);
+/* Syncs the folder that the path lies in: 0, or an errno when that is known to fail. */
+int file_sync_folder(const char *path);
+
 #endif

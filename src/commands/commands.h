@@ -19,6 +19,7 @@ int command_dry(const struct request *req);
 int command_hang(const struct request *req);
 int command_dates(const struct request *req);
 int command_plant(const struct request *req);
+int command_note(const struct request *req);
 int command_book(const struct request *req);
 int command_page(const struct request *req);
 int command_help(const struct request *req);

@@ -86,6 +86,10 @@ void help_command(struct buf *out, const struct command *c)
 		      of ? meaning.data : option_at(i)->meaning);
 	}
 	buf_release(&meaning);
+	bool forms = c->run == command_note;
+	buf_text(out, forms ? "\nFor example\n" : "");
+	for (size_t i = 0; forms && note_form_at(i); i++)
+		buf_printf(out, "  thrave note %s\n", note_form_at(i));
 	bool first = true;
 	for (size_t i = 0; report_def_at(i); i++) {
 		const struct table_def *def = report_def_at(i);

@@ -27,10 +27,12 @@ enum {
 	DATES = 16384,
 	PLANT = 32768,
 	LOSS = 65536,
+	NOTE = 131072,
 	/* commands that print tables; commands that read a farm */
 	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT | LOSS,
 	FARMS = TABLES | BOOK | PAGE | DATES,
-	ANY = START | FARMS | HELP
+	DAYS = START | FARMS | NOTE, /* that go by a day */
+	ANY = START | FARMS | NOTE | HELP
 };
 
 enum { /* what --of takes */
@@ -83,6 +85,12 @@ static const struct command commands[] = {
 	  "that fit. Exit status 1 when something is short. With --mix: for the best mix, exactly "
 	  "as `thrave mix` counted on the stems.",
 	  command_pull, PULL, PIECES },
+	{ "note", "[FOLDER] EVENT ...", "write down what happened: made, boxed, tossed, sold, weighed",
+	  "One line is added to bench.csv, the only file that thrave adds to, and what it says "
+	  "moves the stock from then on. What is made takes its stems out of the boxes by the rule "
+	  "of the pull list, unless --drawn names the boxes. More than is in a box is refused, with "
+	  "exit status 1. Nothing is ever deleted: `strike` adds a line that takes another back.",
+	  command_note, NOTE, 0 },
 	{ "took", "[FOLDER]", "what making really took: minutes and stems against the recipe",
 	  "From the `made` lines of the bench log, by part or piece and month: what took longer, what "
 	  "was paid more an hour, which stems went over, what the next run will take, and a recipe line "
@@ -152,6 +160,18 @@ enum {
 	TO_THE_END,
 	NODES,
 	SECONDS,
+	MINUTES,
+	SPOILED,
+	DRAWN,
+	BOX,
+	COLOUR,
+	LENGTH,
+	CAUSE,
+	OUTLET,
+	PRICE_EACH,
+	SAY,
+	ID,
+	TRY,
 	WITH_PAST,
 	ASSUMED,
 	FIGURES,
@@ -164,7 +184,7 @@ enum {
 	VERSION
 };
 static const struct option options[] = {
-	[ON] = { "--on", "DATE", "what is today, as YYYY-MM-DD", START | FARMS, false },
+	[ON] = { "--on", "DATE", "what is today, as YYYY-MM-DD", DAYS, false },
 	[FROM] = { "--from", "DATE", "leave out what was made before that day", TOOK, false },
 	[PAID] = { "--paid", "MONEY",
 		   "the wage really paid for an hour, where it was not the farm's; the employer's share "
@@ -176,7 +196,8 @@ static const struct option options[] = {
 		 STOCK | LOSS | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
 	[WHY] = { "--why", "CROP", "how the numbers of this crop come about, one step a line", PLANT,
 		  true },
-	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing", DRY, true },
+	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing; the batch that was weighed",
+		    DRY | NOTE, true },
 	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing", REACH | PULL,
 		  false },
 	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed",
@@ -209,8 +230,22 @@ static const struct option options[] = {
 		    false },
 	[SECONDS] = { "--seconds", "N", "time before the search stops; such runs may not repeat",
 		      MIX | PULL | BOOK, false },
+	[MINUTES] = { "--minutes", "N", "how long it took", NOTE, false },
+	[SPOILED] = { "--spoiled", "N", "how many spoiled in doing it", NOTE, false },
+	[DRAWN] = { "--drawn", "TEXT", "stems taken from boxes, such as \"B12 24; B13 10\", or `none`",
+		    NOTE, true },
+	[BOX] = { "--box", "NAME", "the box that it happened to", NOTE, false },
+	[COLOUR] = { "--colour", "NAME", "colour of the stems boxed, for a new box", NOTE, false },
+	[LENGTH] = { "--length", "N", "their length in cm, for a new box", NOTE, false },
+	[CAUSE] = { "--cause", "WORD", "why it was tossed: mould, shatter, colour, breakage, pest, other",
+		    NOTE, false },
+	[OUTLET] = { "--outlet", "NAME", "where it was sold", NOTE, false },
+	[PRICE_EACH] = { "--price", "N", "what the customer paid for one", NOTE, false },
+	[SAY] = { "--say", "TEXT", "a remark for yourself", NOTE, false },
+	[ID] = { "--id", "NAME", "number of the entry: noting it again changes nothing", NOTE, false },
+	[TRY] = { "--try", NULL, "show what would be written, and write nothing", NOTE, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
-			STOCK | REACH | MIX | PULL | PLANT | BOOK | PAGE, false },
+			STOCK | REACH | MIX | PULL | NOTE | PLANT | BOOK | PAGE, false },
 	[ASSUMED] = { "--assumed", NULL, "losses by the `loses` lines alone, without the records",
 		      FARMS, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
@@ -219,7 +254,7 @@ static const struct option options[] = {
 		  false },
 	[JSON] = { "--json", NULL, "everything as one JSON document", TABLES, false },
 	[OUTPUT] = { "--output", "FILE", "write there instead, all or nothing", FARMS, false },
-	[QUIET] = { "--quiet", NULL, "no remarks and no warnings", FARMS, false },
+	[QUIET] = { "--quiet", NULL, "no remarks and no warnings", FARMS | NOTE, false },
 	[HELP_ME] = { "--help", NULL, "help for the command", ANY, false },
 	[VERSION] = { "--version", NULL, "print the version", ANY, false },
 };
@@ -280,8 +315,8 @@ static void quote(struct buf *err, struct str s)
 	buf_char(err, '`');
 }
 
-static int unknown(struct buf *err, struct str word, const char *what,
-		   struct str (*next)(void *, size_t))
+int request_unknown(struct buf *err, struct str word, const char *what,
+		    struct str (*next)(void *, size_t), const char *else_hint)
 {
 	buf_text(err, "error: ");
 	quote(err, word);
@@ -290,8 +325,14 @@ static int unknown(struct buf *err, struct str word, const char *what,
 	if (near.n)
 		buf_printf(err, "  hint: did you mean `%.*s`?\n", STR_ARG(near));
 	else
-		buf_text(err, "  hint: `thrave help` lists what there is\n");
+		buf_printf(err, "  hint: %s\n", else_hint);
 	return EXIT_USAGE;
+}
+
+static int unknown(struct buf *err, struct str word, const char *what,
+		   struct str (*next)(void *, size_t))
+{
+	return request_unknown(err, word, what, next, "`thrave help` lists what there is");
 }
 
 static int wrong(struct buf *err, const struct option *o, const char *sentence)
@@ -382,6 +423,7 @@ static void take_flag(struct request *req, size_t option)
 		[STALL_HOURS] = &req->stall_hours,
 		[NO_KEEP_VALUE] = &req->no_keep_value,
 		[WORTH] = &req->worth,
+		[TRY] = &req->try_only,
 		[TO_THE_END] = &req->to_the_end,
 		[WITH_PAST] = &req->with_past,
 		[ASSUMED] = &req->assumed,
@@ -395,9 +437,43 @@ static void take_flag(struct request *req, size_t option)
 	*flags[option] = true;
 }
 
+/* Where the text of an option of `note` goes; NULL for other options. */
+static const char **note_slot(struct request *req, size_t option)
+{
+	switch (option) {
+	case MINUTES:
+		return &req->minutes;
+	case SPOILED:
+		return &req->spoiled;
+	case DRAWN:
+		return &req->drawn[req->ndrawn++];
+	case BOX:
+		return &req->box;
+	case COLOUR:
+		return &req->colour;
+	case LENGTH:
+		return &req->length;
+	case CAUSE:
+		return &req->cause;
+	case OUTLET:
+		return &req->outlet;
+	case PRICE_EACH:
+		return &req->price;
+	case SAY:
+		return &req->say;
+	case ID:
+		return &req->id;
+	default:
+		return NULL;
+	}
+}
+
 static int take(struct request *req, size_t option, const char *value, struct buf *err)
 {
 	const struct option *o = &options[option];
+	const char **slot = note_slot(req, option);
+	if (slot)
+		return take_text(slot, o, value, err);
 	switch (option) {
 	case ON:
 		return take_date(&req->on, value, err);
@@ -473,6 +549,10 @@ static int read_word(struct request *req, const char *word, struct buf *err)
 	if (!req->command) {
 		req->command = find_command(str_of(word));
 		return req->command ? 0 : unknown(err, str_of(word), "command", next_command);
+	}
+	if (req->command->bit == NOTE) {
+		req->words[req->nwords++] = word;
+		return 0;
 	}
 	const char **slot = req->command->bit == HELP ? &req->topic : &req->folder;
 	if (*slot) {
@@ -553,6 +633,8 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 	}
 	if (req->to_the_end && seen & (uint64_t)1 << WITHIN)
 		return wrong(err, &options[WITHIN], "and `--to-the-end` cannot stand together.");
+	if (req->command->bit == NOTE && !req->help)
+		return note_settle(req, err);
 	return 0;
 }
 
@@ -564,6 +646,8 @@ int request_parse(struct request *req, int argc, char **argv, struct buf *err)
 	req->batches = mem_alloc((size_t)argc + 1, sizeof *req->batches);
 	req->without = mem_alloc((size_t)argc + 1, sizeof *req->without);
 	req->leave = mem_alloc((size_t)argc + 1, sizeof *req->leave);
+	req->words = mem_alloc((size_t)argc + 1, sizeof *req->words);
+	req->drawn = mem_alloc((size_t)argc + 1, sizeof *req->drawn);
 	uint64_t seen = 0;
 	bool ended = false;
 	for (int i = 1; i < argc; i++) {
@@ -589,4 +673,6 @@ void request_release(struct request *req)
 	mem_free(req->batches);
 	mem_free(req->without);
 	mem_free(req->leave);
+	mem_free(req->words);
+	mem_free(req->drawn);
 }

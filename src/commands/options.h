@@ -28,6 +28,13 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	const struct command *command;
 	const char *folder;
 	const char *topic; /* help COMMAND */
+	/* note: what happened (enum event), the words behind it, cells as they were given */
+	unsigned event;
+	const char **words, **drawn;
+	size_t nwords, ndrawn;
+	const char *minutes, *spoiled, *box, *colour, *length, *cause, *outlet, *price, *say,
+	    *id;
+	bool try_only;
 	day on, from;
 	const char **suppose, **of;
 	size_t nsuppose, nof;
@@ -68,6 +75,14 @@ const struct option *option_at(size_t i);
  * in req are freed by request_release(). */
 int request_parse(struct request *req, int argc, char **argv, struct buf *err);
 void request_release(struct request *req);
+/* The error that the word is no `what` ("command"), with the nearest of the candidates
+ * or `else_hint`; EXIT_USAGE. */
+int request_unknown(struct buf *err, struct str word, const char *what,
+		    struct str (*next)(void *, size_t), const char *else_hint);
+/* note: the folder and the event among the words, and whether the options go with it. */
+int note_settle(struct request *req, struct buf *err);
+/* Lines of what can be noted, for help; NULL past the end. */
+const char *note_form_at(size_t i);
 
 /* "crop, part or piece": the kinds in `of`. */
 void kinds_text(struct buf *out, unsigned kinds);

@@ -44,7 +44,8 @@ static int load(struct farm **farm, struct arena *a, struct diag *diag, const st
 {
 	struct load_options options = { 0 };
 	if (supposing)
-		options = (struct load_options){ req->suppose, req->nsuppose };
+		options =
+		    (struct load_options){ .suppose = req->suppose, .nsuppose = req->nsuppose };
 	diag_init(diag, a);
 	int code = farm_load(farm, a, req->folder ? req->folder : ".", &options, diag);
 	return code == 0 ? 0 : code == -2 ? EXIT_SYSTEM : EXIT_INPUT;
@@ -81,6 +82,16 @@ static struct str as_written(const struct farm *farm, struct str fold)
 	return outlet != NONE ? farm->outlets[outlet].head.name : fold;
 }
 
+int session_unknown(struct session *s, struct str name)
+{
+	session_usage(s, "The farm has no %s.", diag_quote(&s->diag, name));
+	struct str near = diag_nearest(str_fold(&s->arena, name), next_name, s->farm);
+	if (near.n)
+		diag_hint(&s->diag, "did you mean %s?",
+			  diag_quote(&s->diag, as_written(s->farm, near)));
+	return EXIT_USAGE;
+}
+
 /* Names of --of, looked up. */
 static int choose(struct session *s)
 {
@@ -96,13 +107,7 @@ static int choose(struct session *s)
 		} else if (outlet != NONE) {
 			c->outlets[c->noutlets++] = outlet;
 		} else {
-			session_usage(s, "The farm has no %s.", diag_quote(&s->diag, name));
-			struct str near =
-			    diag_nearest(str_fold(&s->arena, name), next_name, s->farm);
-			if (near.n)
-				diag_hint(&s->diag, "did you mean %s?",
-					  diag_quote(&s->diag, as_written(s->farm, near)));
-			return EXIT_USAGE;
+			return session_unknown(s, name);
 		}
 	}
 	return 0;

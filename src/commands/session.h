@@ -43,6 +43,8 @@ int session_takes(struct session *s);
 void session_cautions(struct session *s, unsigned whens);
 /* An error that lies in the command line, seen only now; EXIT_USAGE. */
 int session_usage(struct session *s, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
+/* The error that the farm has no such name, with the nearest; EXIT_USAGE. */
+int session_unknown(struct session *s, struct str name);
 
 /* Text to stdout; EXIT_DONE or EXIT_SYSTEM. */
 int session_print(const struct buf *text);

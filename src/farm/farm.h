@@ -383,6 +383,19 @@ struct log_entry {              /* a line of bench.csv */
 	uint32_t line;
 };
 
+/* How bench.csv is written, for one who adds to it (log_line.h). */
+struct log_form {
+	char delimiter, decimal;
+	bool crlf;
+	bool open_end;          /* the last whole line has no line end */
+	const uint32_t *columns; /* of its cells: enum bench_column, BENCH_COLUMNS for others */
+	size_t ncolumns;        /* 0: no file, or no header that could be read */
+	size_t size, whole;     /* bytes; of its whole lines: what follows is torn */
+	size_t added;           /* where load_options.log_line begins in what was read */
+	int64_t last;           /* the largest id that is a whole number; 0 */
+	unsigned digits;        /* its digits where it begins with 0; else 0 */
+};
+
 enum { PART_LEVELS_MOST = 20 };
 
 struct farm {
@@ -411,6 +424,7 @@ struct farm {
 	struct log_entry *log;
 	size_t nboxes, nbeds, nbatches, norders, nlog;
 	bool has_stock, has_beds, has_batches, has_orders, has_log; /* the file is there */
+	struct log_form log_form;
 
 	struct supposed *supposed; /* what --suppose changed, in order (figures.h) */
 	size_t nsupposed;
@@ -419,6 +433,7 @@ struct farm {
 struct load_options {
 	const char *const *suppose; /* texts of --suppose */
 	size_t nsuppose;
+	struct str log_line;    /* read as if it stood behind the whole lines of bench.csv */
 };
 
 /* 0, or -1 with errors in diag (already initialised on `arena`).  The folder

@@ -302,14 +302,18 @@ static int open_table(struct tables *all, const char *folder, enum table_id id)
 	const char *path = file_join(l->arena, folder, name);
 	struct file_error err;
 	struct str text;
-	if (!file_exists(path))
+	bool more = id == TABLE_BENCH && l->log_line.n, there = file_exists(path);
+	if (!there && !more)
 		return 0;
-	if (file_read(l->arena, path, &text, &err)) {
+	text = STR("");
+	if (there && file_read(l->arena, path, &text, &err)) {
 		diag_error(l->diag, SPAN_NONE, "%s", err.text);
 		all->failed[id] = true;
 		return -2;
 	}
 	*has_table(l->farm, id) = true;
+	if (more)
+		text = bench_with_line(l, text);
 	all->source[id] = diag_source(l->diag, str_of(name), text);
 	read_table(all, id, all->source[id]);
 	return all->failed[id] ? -1 : 0;

@@ -82,10 +82,11 @@ enum orders_column {
 };
 enum bench_column {
 	BENCH_ID, BENCH_ON, BENCH_EVENT, BENCH_WHAT, BENCH_COUNT, BENCH_UNIT, BENCH_MINUTES,
-	BENCH_SPOILED, BENCH_DRAWN, BENCH_BOX, BENCH_CAUSE, BENCH_OUTLET, BENCH_PRICE,
-	BENCH_STRIKES, BENCH_NOTE, BENCH_END, BENCH_COLUMNS
+	BENCH_SPOILED, BENCH_DRAWN, BENCH_BOX, BENCH_COLOUR, BENCH_LENGTH, BENCH_CAUSE,
+	BENCH_OUTLET, BENCH_PRICE, BENCH_STRIKES, BENCH_NOTE, BENCH_END, BENCH_COLUMNS
 };
 enum { COLUMNS_MOST = 24 }; /* no table has more */
+#define BENCH_TORN "bench.csv.torn" /* where torn lines of bench.csv are moved to */
 
 /* Columns of bench.csv that an event needs and may fill, as bits 1 << BENCH_...; id,
  * on, event, note and end, which go with all, are in neither. */

@@ -5,7 +5,9 @@
 
 struct entry_row {
 	struct log_entry entry;
-	struct str note; /* told apart by it, not kept */
+	struct str note; /* told apart by these, not kept */
+	uint32_t colour;
+	double length;
 };
 
 struct bench {
@@ -34,8 +36,7 @@ static const struct event_columns rules[EVENT_COUNT] = {
 	                 1u << KIND_PART | 1u << KIND_PIECE },
 	[EVENT_CUT] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED), 1u << KIND_CROP },
 	[EVENT_HUNG] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED), 1u << KIND_CROP },
-	[EVENT_BOXED] = { COL(WHAT) | COL(COUNT) | COL(BOX), COL(UNIT) | COL(MINUTES) | COL(SPOILED),
-	                  ANY_ITEM },
+	[EVENT_BOXED] = { COL(WHAT) | COL(COUNT) | COL(BOX), COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(COLOUR) | COL(LENGTH), ANY_ITEM },
 	[EVENT_TOSSED] = { COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(CAUSE),
 	                   ANY_ITEM },
 	[EVENT_COUNTED] = { COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES), ANY_ITEM },
@@ -55,42 +56,126 @@ static const unsigned with_all = COL(ID) | COL(ON) | COL(EVENT) | COL(NOTE) | CO
 
 /* ---- a torn last line ---- */
 
-static bool ends_in_mark(struct str line, char delimiter)
+/* Offset of the last line; the text's length when it ends in a line feed. */
+static size_t last_line(struct str text)
 {
-	static const char *const marks[] = { ".", "\".\"" };
-	line = str_trim(line);
-	for (size_t i = 0; i < 2; i++) {
-		size_t n = strlen(marks[i]);
-		if (line.n > n && memcmp(line.p + line.n - n, marks[i], n) == 0) {
-			struct str before = str_trim((struct str){ line.p, line.n - n });
-			char last = before.n ? before.p[before.n - 1] : '\0';
-			return last == delimiter || (delimiter == '\t' && line.p[line.n - n - 1] == '\t');
-		}
-	}
-	return false;
+	size_t start = text.n;
+	while (start && text.p[start - 1] != '\n')
+		start--;
+	return start;
 }
 
-/* A line is written in one piece with its line feed last, so only a line at the end
- * of the file and without one can be torn. */
+/* The last cell of a line without quotes of its own; blanks count where they part cells. */
+static struct str last_cell(struct str line, char delimiter)
+{
+	size_t start = line.n;
+	while (start && line.p[start - 1] != delimiter)
+		start--;
+	return str_trim((struct str){ line.p + start, line.n - start });
+}
+
+static bool has_end_column(struct str header, char delimiter)
+{
+	struct str name = last_cell(header, delimiter);
+	while (name.n && strchr("\r\"", name.p[name.n - 1]))
+		name.n--;
+	while (name.n && *name.p == '"')
+		name = (struct str){ name.p + 1, name.n - 1 };
+	return csv_column_of(csv_table_of(TABLE_BENCH), name) == BENCH_END;
+}
+
+/* Where the last line holds zeros, as after a power cut that the length of the file was
+ * written before and the line was not, the text up to them; else all of it. */
+static struct str before_zeros(struct str text)
+{
+	size_t n = text.n && text.p[text.n - 1] == '\n' ? text.n - 1 : text.n;
+	size_t start = last_line((struct str){ text.p, n });
+	const char *zero = memchr(text.p + start, '\0', n - start);
+	return zero ? (struct str){ text.p, (size_t)(zero - text.p) } : text;
+}
+
+/* A line is written in one piece with its line feed last, so only a line at the end of
+ * the file and without one can be torn.  With nothing but its end mark missing it is
+ * whole: a line that stops in an earlier cell has fewer cells. */
+size_t bench_whole(struct str all)
+{
+	struct str text = before_zeros(all);
+	size_t start = last_line(text);
+	struct str line = { text.p + start, text.n - start };
+	char delimiter = csv_delimiter(text);
+	struct str header = csv_first_line(text);
+	if (start == 0 || str_trim(line).n == 0 || !has_end_column(header, delimiter))
+		return text.n;
+	size_t cells = csv_cell_count(header, delimiter), here = csv_cell_count(line, delimiter);
+	struct str end = last_cell(line, delimiter);
+	bool ended = end.n == 0 || str_is(end, ".") || str_is(end, "\".\"");
+	return here < cells || (here == cells && !ended) ? start : text.n;
+}
+
 size_t bench_length(struct tables *all, uint32_t source)
 {
 	struct diag *diag = all->l->diag;
 	struct str text = diag->sources[source - 1].text;
-	size_t start = text.n;
-	while (start && text.p[start - 1] != '\n')
-		start--;
+	size_t start = bench_whole(text);
 	struct str line = { text.p + start, text.n - start };
-	if (start == 0 || str_trim(line).n == 0)
-		return text.n;
-	char delimiter = csv_delimiter(text);
-	size_t cells = csv_cell_count(csv_first_line(text), delimiter);
-	if (csv_cell_count(line, delimiter) == cells && ends_in_mark(line, delimiter))
-		return text.n;
+	if (line.n == 0)
+		return start;
 	diag_warn(diag, ((struct span){ source, (uint32_t)start, (uint32_t)line.n }),
-	          "The last line %s is torn and set aside.", diag_quote(diag, line));
-	diag_hint(diag, "its end mark is missing, as after a power cut: put a full stop into its last "
-	                "column where the line is whole, else delete it and note again what it said");
+	          "The last line %s is torn and left out.", diag_quote(diag, line));
+	diag_hint(diag, "it stops before its last cell, as after a power cut: the next `thrave note` "
+	                "moves it into " BENCH_TORN "; note again what it said");
 	return start;
+}
+
+struct str bench_with_line(struct loader *l, struct str text)
+{
+	size_t whole = bench_whole(text), n = whole + l->log_line.n;
+	char *joined = arena_alloc(l->arena, n + 1, 1);
+	if (whole)
+		memcpy(joined, text.p, whole);
+	memcpy(joined + whole, l->log_line.p, l->log_line.n);
+	l->farm->log_form.added = whole;
+	return (struct str){ joined, n };
+}
+
+/* ---- how it is written, for one who adds to it ---- */
+
+static void note_form(struct table_reader *t)
+{
+	struct log_form *form = &t->l->farm->log_form;
+	struct str text = t->l->diag->sources[t->csv->source - 1].text;
+	uint32_t *columns = ARENA_ARRAY(t->l->arena, t->csv->nheader + 1, uint32_t);
+	for (size_t i = 0; i < t->csv->nheader; i++)
+		columns[i] = BENCH_COLUMNS;
+	for (size_t i = 0; i < t->npresent; i++)
+		columns[t->present[i].cell] = t->present[i].column;
+	form->size = text.n;
+	form->whole = bench_whole(text);
+	const char *lf = memchr(text.p, '\n', text.n);
+	form->crlf = lf && lf > text.p && lf[-1] == '\r';
+	form->open_end = form->whole > 0 && text.p[form->whole - 1] != '\n';
+	form->delimiter = t->csv->delimiter;
+	/* Where `;` parts the cells the comma is most likely the decimal sign. */
+	form->decimal = t->decimal ? t->decimal : t->csv->delimiter == ';' ? ',' : '.';
+	form->columns = columns;
+	form->ncolumns = t->csv->nheader;
+}
+
+/* Keeps the largest id that is a whole number. */
+static void note_id(struct table_reader *t, struct str id)
+{
+	enum { DIGITS_MOST = 15 };
+	struct log_form *form = &t->l->farm->log_form;
+	int64_t n = 0;
+	for (size_t i = 0; i < id.n; i++) {
+		if (id.p[i] < '0' || id.p[i] > '9' || id.n > DIGITS_MOST)
+			return;
+		n = n * 10 + (id.p[i] - '0');
+	}
+	if (n < form->last || id.n == 0)
+		return;
+	form->last = n;
+	form->digits = id.p[0] == '0' ? (unsigned)id.n : 0;
 }
 
 /* ---- boxes ---- */
@@ -100,6 +185,12 @@ static struct str next_box(void *context, size_t i)
 	const struct farm *farm = context;
 	return i < farm->nboxes ? (farm->boxes[i].id.n ? farm->boxes[i].id : STR("\x01\x01\x01\x01"))
 	                        : STR_NONE;
+}
+
+static struct str next_batch(void *context, size_t i)
+{
+	const struct farm *farm = context;
+	return i < farm->nbatches ? farm->batches[i].id : STR_NONE;
 }
 
 static void unknown_box(struct table_reader *t, size_t column, struct str id)
@@ -151,10 +242,24 @@ static uint32_t open_box(struct table_reader *t, struct item item)
 		ids_init(ids, 8);
 	ids_add(ids, t->l->arena, v[BENCH_BOX].cell, ids_hash(text_of(&v[BENCH_BOX]), t->l->arena), &old);
 	struct box *box = ARENA_PUSH(t->l->arena, farm->boxes, farm->nboxes, t->all->cap_boxes);
-	*box = (struct box){ .id = text_of(&v[BENCH_BOX]), .item = item, .colour = NONE, .price = NAN,
+	*box = (struct box){ .id = text_of(&v[BENCH_BOX]), .item = item, .price = NAN,
+		             .colour = v[BENCH_COLOUR].ref,
+		             .length = given(&v[BENCH_LENGTH]) ? v[BENCH_LENGTH].number : 0,
 		             .boxed = v[BENCH_ON].date, .counted = v[BENCH_ON].date - 1,
 		             .place = NONE };
 	return (uint32_t)farm->nboxes - 1;
+}
+
+/* What the line says of the box's colour and length is what is known of it. */
+static void check_kind_of_box(struct table_reader *t, const struct box *box)
+{
+	const struct value *v = t->values;
+	if (given(&v[BENCH_COLOUR]) && v[BENCH_COLOUR].ref != box->colour)
+		cell_error(t, BENCH_COLOUR, "%s is not the colour that the box %s has so far.",
+		           cell_quote(t, BENCH_COLOUR), cell_quote(t, BENCH_BOX));
+	if (given(&v[BENCH_LENGTH]) && v[BENCH_LENGTH].number != box->length)
+		cell_error(t, BENCH_LENGTH, "%s is not the length that the box %s has so far.",
+		           cell_quote(t, BENCH_LENGTH), cell_quote(t, BENCH_BOX));
 }
 
 /* The box that the line is about; item is what stands in `what`, index NONE when
@@ -166,8 +271,11 @@ static uint32_t box_of_line(struct table_reader *t, enum event event, struct ite
 	uint32_t box;
 	bool known = ids_find(&t->all->ids[TABLE_STOCK], t->l->arena, text_of(&v[BENCH_BOX]), &box);
 	if (!known && event == EVENT_BOXED && !t->all->failed[TABLE_STOCK] &&
-	    (t->all->first_count == DAY_NONE || v[BENCH_ON].date > t->all->first_count))
+	    (t->all->first_count == DAY_NONE || v[BENCH_ON].date > t->all->first_count)) {
+		if (item->kind == KIND_CROP)
+			cell_colour_of(t, BENCH_COLOUR, item->index);
 		return open_box(t, *item);
+	}
 	box = find_box(t, BENCH_BOX, text_of(&v[BENCH_BOX]), gone);
 	if (box == NONE)
 		return NONE;
@@ -180,6 +288,8 @@ static uint32_t box_of_line(struct table_reader *t, enum event event, struct ite
 		           cell_quote(t, BENCH_WHAT));
 		return NONE;
 	}
+	if (event == EVENT_BOXED)
+		check_kind_of_box(t, &farm->boxes[box]);
 	return box;
 }
 
@@ -317,6 +427,9 @@ static bool take_weighing(struct table_reader *t, struct log_entry *e)
 	if (!ids_find(&t->all->ids[TABLE_BATCHES], t->l->arena, text_of(&v[BENCH_BOX]), &e->batch)) {
 		cell_warn(t, BENCH_BOX, "batches.csv has no batch %s: the weighing is not used.",
 		          cell_quote(t, BENCH_BOX));
+		struct str near = diag_nearest(text_of(&v[BENCH_BOX]), next_batch, farm);
+		if (near.n)
+			diag_hint(t->l->diag, "did you mean %s?", diag_quote(t->l->diag, near));
 		return false;
 	}
 	struct item item = { KIND_CROP, farm->batches[e->batch].crop };
@@ -381,7 +494,7 @@ static bool same_entry(const struct entry_row *x, const struct entry_row *y)
 	    a->ndrawn != b->ndrawn || !same_number(a->drawn_gone, b->drawn_gone) || a->box != b->box ||
 	    a->batch != b->batch || a->cause != b->cause || a->outlet != b->outlet ||
 	    !same_number(a->price, b->price) || !str_eq(a->strikes, b->strikes) ||
-	    !str_eq(x->note, y->note))
+	    !str_eq(x->note, y->note) || x->colour != y->colour || !same_number(x->length, y->length))
 		return false;
 	for (size_t i = 0; i < a->ndrawn; i++) {
 		if (a->drawn[i].box != b->drawn[i].box || !same_number(a->drawn[i].stems, b->drawn[i].stems))
@@ -426,7 +539,9 @@ void bench_row(struct table_reader *t)
 	const struct value *v = t->values;
 	struct farm *farm = t->l->farm;
 	uint32_t what = v[BENCH_WHAT].ref, old;
-	struct entry_row row = { .note = text_of(&v[BENCH_NOTE]) };
+	struct entry_row row = { .note = text_of(&v[BENCH_NOTE]),
+		                 .colour = v[BENCH_COLOUR].ref,
+		                 .length = v[BENCH_LENGTH].number };
 	row.entry = (struct log_entry){
 		.id = text_of(&v[BENCH_ID]),
 		.on = v[BENCH_ON].date,
@@ -453,6 +568,7 @@ void bench_row(struct table_reader *t)
 		bench->rows = mem_grow(bench->rows, bench->cap, sizeof *bench->rows);
 	}
 	bench->rows[bench->n++] = row;
+	note_id(t, row.entry.id);
 	if (keep)
 		*ARENA_PUSH(t->l->arena, farm->log, farm->nlog, bench->cap_log) = row.entry;
 }
@@ -460,6 +576,7 @@ void bench_row(struct table_reader *t)
 void bench_end(struct table_reader *t)
 {
 	struct bench *bench = t->bench;
+	note_form(t);
 	if (bench->gone) {
 		diag_add(t->l->diag, bench->gone_late ? DIAG_WARNING : DIAG_NOTE, bench->gone_at,
 		         "The log names boxes that stock.csv no longer has: %s%s.",

@@ -658,8 +658,6 @@ bool cell_colour_of(struct table_reader *t, size_t column, uint32_t crop)
 
 /* ---- all cells of a record ---- */
 
-static const char full_stop[] = "the last column holds a full stop: it says that the line is whole";
-
 static void read_cell(struct table_reader *t, size_t column, struct value *v)
 {
 	switch (t->table->columns[column].kind) {
@@ -689,7 +687,8 @@ static void read_cell(struct table_reader *t, size_t column, struct value *v)
 	case COLUMN_END:
 		if (!str_is(text_of(v), ".")) {
 			cell_error(t, column, "%s stands where the end mark `.` should.", cell_quote(t, column));
-			diag_hint(t->l->diag, "%s", full_stop);
+			diag_hint(t->l->diag, "the last column holds a full stop, which says that the line is "
+			                      "whole, or nothing");
 		}
 		break;
 	case COLUMN_ID:
@@ -713,8 +712,6 @@ static void read_nothing(struct table_reader *t, size_t column, struct value *v)
 	if (!t->table->columns[column].required)
 		return;
 	cell_error(t, column, "The cell is empty.");
-	if (t->table->columns[column].kind == COLUMN_END)
-		diag_hint(t->l->diag, "%s", full_stop);
 }
 
 void cells_read(struct table_reader *t)

@@ -127,6 +127,10 @@ static const struct csv_column bench_columns[] = {
 	                  "Stems taken from each box for it: `B12 24; B13 10`." },
 	[BENCH_BOX] = { "box", COLUMN_TEXT, false, "", NO_RANGE,
 	                "The box that it happened to; with `weighed`, the batch." },
+	[BENCH_COLOUR] = { "colour", COLUMN_COLOUR, false, "", NO_RANGE,
+	                   "With `boxed`, of a box that this opens." },
+	[BENCH_LENGTH] = { "length", COLUMN_LENGTH, false, "cm", 1, 300,
+	                   "With `boxed`, of a box that this opens." },
 	[BENCH_CAUSE] = { "cause", COLUMN_CAUSE, false, "", NO_RANGE, "Why it was tossed." },
 	[BENCH_OUTLET] = { "outlet", COLUMN_OUTLET, false, "", NO_RANGE, "Where it was sold." },
 	[BENCH_PRICE] = { "price", COLUMN_NUMBER, false, "money per `unit`", 0, MONEY_MOST,
@@ -134,8 +138,8 @@ static const struct csv_column bench_columns[] = {
 	[BENCH_STRIKES] = { "strikes", COLUMN_TEXT, false, "", NO_RANGE,
 	                    "With `struck`: id of the entry that is taken back." },
 	[BENCH_NOTE] = { "note", COLUMN_TEXT, false, "", NO_RANGE, "For you; not read." },
-	[BENCH_END] = { "end", COLUMN_END, true, "", NO_RANGE,
-	                "Always a full stop, in the last column: the line is whole." },
+	[BENCH_END] = { "end", COLUMN_END, false, "", NO_RANGE,
+	                "The last column; a full stop, which says that the line is whole, or nothing." },
 };
 
 #define COLUMNS(array) array, sizeof(array) / sizeof(array)[0]

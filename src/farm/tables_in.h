@@ -146,8 +146,11 @@ void orders_row(struct table_reader *t);
 void bench_begin(struct table_reader *t, size_t lines);
 void bench_row(struct table_reader *t);
 void bench_end(struct table_reader *t); /* after the last row, or without any */
-/* Bytes of bench.csv up to a torn last line, which gets its warning; all of them
- * when the last line is whole. */
+/* Bytes of bench.csv up to a torn last line; all of them when the last line is whole. */
+size_t bench_whole(struct str all);
+/* The same of the source, and a torn line gets its warning. */
 size_t bench_length(struct tables *all, uint32_t source);
+/* The text of bench.csv with load_options.log_line behind its whole lines. */
+struct str bench_with_line(struct loader *l, struct str text);
 
 #endif

@@ -9,7 +9,7 @@ struct dated {
 	size_t index;
 };
 
-static bool *struck_lines(const struct farm *farm, struct arena *a)
+bool *bench_struck(const struct farm *farm, struct arena *a)
 {
 	bool *struck = ARENA_ARRAY(a, farm->nlog, bool);
 	for (size_t i = farm->nlog; i-- > 0;) {
@@ -34,7 +34,7 @@ static int by_day(const void *x, const void *y)
 
 size_t bench_lines(size_t **out, const struct farm *farm, day on, size_t *later, struct arena *a)
 {
-	bool *struck = struck_lines(farm, a);
+	bool *struck = bench_struck(farm, a);
 	struct dated *order = ARENA_ARRAY(a, farm->nlog, struct dated);
 	size_t n = 0, after = 0;
 	for (size_t i = 0; i < farm->nlog; i++) {

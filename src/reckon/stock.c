@@ -128,10 +128,10 @@ static void move_stems(struct taking *t, uint32_t i, double stems, day when)
 	box->worth += stems * loss_storage(rate, date_months(when, t->s->on));
 	*ARENA_PUSH(t->arena, t->s->moves, t->s->nmoves, t->cap_moves) =
 	    (struct stock_move){ .box = i, .on = when, .stems = stems };
-	if (box->count < -CRUMB || box->worth < -CRUMB) {
-		box->cut = true;
+	/* The pull list rounds a box's good stems up to a whole one: less than that is no doubt. */
+	box->cut = box->cut || box->count < -CRUMB || box->worth < -CRUMB;
+	if (box->count < -CRUMB || box->worth <= -1)
 		said_add(&t->short_boxes, t->arena, box_name(t->arena, &t->farm->boxes[i]));
-	}
 	box->count = fmax(box->count, 0);
 	box->worth = fmin(fmax(box->worth, 0), box->count);
 }

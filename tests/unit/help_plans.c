@@ -178,7 +178,7 @@ void try_plan(struct tried_plan *out, uint64_t *state, size_t seasons)
 	struct farm *farm;
 	struct reckoning now;
 	struct plan plan;
-	struct load_options load = { NULL, 0 };
+	struct load_options load = { .nsuppose = 0 };
 	char *folder = help_folder();
 	make_up(&m, state);
 	buf_init(&b, 1 << 16);

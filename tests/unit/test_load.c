@@ -16,7 +16,7 @@ struct loaded {
 
 static void load(struct loaded *l, const char *folder, const char *suppose)
 {
-	struct load_options options = { &suppose, suppose ? 1 : 0 };
+	struct load_options options = { .suppose = &suppose, .nsuppose = suppose ? 1 : 0 };
 	arena_init(&l->arena);
 	diag_init(&l->diag, &l->arena);
 	buf_init(&l->said, 1 << 20);

@@ -43,7 +43,7 @@ static void add_table(struct planned_farm *p, const char *name, const char *tabl
 
 static void plan_now(struct planned_farm *p, const char *on, const struct plan_options *options)
 {
-	struct load_options load = { NULL, 0 };
+	struct load_options load = { .nsuppose = 0 };
 	arena_init(&p->arena);
 	diag_init(&p->diag, &p->arena);
 	assert_int_equal(farm_load(&p->farm, &p->arena, p->folder, &load, &p->diag), 0);

@@ -23,7 +23,7 @@ static void load(struct day_of *d, const char *on, const char *text, const char 
                  const char *suppose)
 {
 	char *folder = help_folder();
-	struct load_options options = { &suppose, suppose ? 1 : 0 };
+	struct load_options options = { .suppose = &suppose, .nsuppose = suppose ? 1 : 0 };
 	*d = (struct day_of){ 0 };
 	arena_init(&d->arena);
 	diag_init(&d->diag, &d->arena);
