@@ -3,8 +3,6 @@
 
 #include <math.h>
 
-#include "reckon/loss.h"
-
 enum { WANTS = 64, MAKERS = 24, SALES = 8, DAYS = 3 };
 
 struct want {                  /* whole stems wanted on a day */
@@ -48,13 +46,52 @@ static double wage(const struct trying *t)
 	return t->o->own_labour ? 0 : b->wage.v * (1 + b->wage_burden.v) / 3600;
 }
 
+/* ---- rules of docs/reckoning.md, written down a second time ---- */
+
+/* Forgives 1e-9 of the number, a thousandth at most. */
+static double forgiven(double x)
+{
+	return fmin(1e-9 * fmax(1, fabs(x)), 1e-3);
+}
+
+static double months_after(day a, day b)
+{
+	return b > a ? (double)(b - a) / (365.25 / 12) : 0;
+}
+
+/* Stems that n makings of so many each draw; bench losses are in thousandths. */
+static int64_t drawn(struct rat each, int64_t n, double bench)
+{
+	int64_t good = 1000 - (int64_t)llround(bench * 1000);
+	int64_t num = each.num * n * 1000, den = each.den * good;
+	return (num + den - 1) / den;
+}
+
+/* Stems of a class as counted, and the share of them that is good on a day. */
+static double counted_of(const struct trying *t, const struct stock_class *c, day on, double *share)
+{
+	double all = 0, good = 0;
+	for (size_t i = 0; i < t->farm->nboxes; i++) {
+		const struct box *b = &t->farm->boxes[i];
+		if (b->item.kind != KIND_CROP || b->item.index != c->crop ||
+		    b->colour != c->colour || fabs(b->length - c->length) > 0.01 ||
+		    b->boxed != c->boxed)
+			continue;
+		all += b->count;
+		good += b->count * pow(1 - t->farm->crops[c->crop].loss[STAGE_STORAGE].v,
+				       months_after(b->counted, on));
+	}
+	*share = all > 0 ? good / all : 1;
+	return all;
+}
+
 /* ---- stems ---- */
 
 static bool usable(const struct trying *t, const struct stock_class *c, int d)
 {
 	double keeps = t->farm->crops[c->crop].keeps.v;
-	return !c->past &&
-	       (keeps <= 0 || c->boxed == DAY_NONE || date_months(c->boxed, t->days[d]) <= keeps);
+	return keeps <= 0 || (months_after(c->boxed, t->stock->on) <= keeps &&
+			      months_after(c->boxed, t->days[d]) <= keeps);
 }
 
 static bool fits(const struct trying *t, const struct want *w, const struct stock_class *c)
@@ -76,7 +113,7 @@ static double carries(const struct trying *t, const struct stock_class *c)
 	const struct crop *crop = &t->farm->crops[c->crop];
 	day then = date_add_months(t->stock->on, 12);
 	bool good = !(crop->keeps.v > 0) || c->boxed == DAY_NONE ||
-		    date_months(c->boxed, then) <= crop->keeps.v;
+		    months_after(c->boxed, then) <= crop->keeps.v;
 	return good ? crop->carries.v : 0;
 }
 
@@ -93,26 +130,27 @@ static bool enough(const struct taking *k)
 	int64_t all = 0, counted = 0;
 	for (size_t c = 0; c < k->t->stock->nclasses; c++) {
 		const struct stock_class *s = &k->t->stock->classes[c];
-		int64_t aside = 0;
-		if (s->crop != k->crop || s->past)
+		int64_t aside = 0, whole;
+		double keep;
+		if (s->crop != k->crop || !usable(k->t, s, 0))
 			continue;
+		whole = (int64_t)counted_of(k->t, s, k->t->days[0], &keep);
 		for (int d = 0; d < k->t->ndays; d++) {
-			double keep = fmin(
-			    1, stock_class_survival(k->t->stock, c, k->t->days[d]));
+			counted_of(k->t, s, k->t->days[d], &keep);
 			int64_t z = k->used[c][d];
-			while (z <= s->counted_stems &&
-			       loss_whole((double)z * keep) < k->used[c][d])
+			while (z <= whole && (double)z * keep + forgiven((double)z * keep) <
+						 (double)k->used[c][d])
 				z++;
 			aside += z;
 		}
-		if (aside > s->counted_stems)
+		if (aside > whole)
 			return false;
 		all += aside;
-		counted += s->counted_stems;
+		counted += whole;
 	}
 	double reserve =
 	    fmax(k->t->farm->crops[k->crop].reserve.v, k->crop == 0 ? k->t->o->reserve : 0);
-	int64_t keep = loss_cover(reserve);
+	int64_t keep = (int64_t)ceil(reserve - forgiven(reserve));
 	return all <= (counted > keep ? counted - keep : 0);
 }
 
@@ -136,8 +174,9 @@ static void take(struct taking *k, int w, int64_t left, size_t class_, double co
 	const struct want *want = &t->wants[w];
 	const struct stock_class *s = &t->stock->classes[class_];
 	int64_t most = fits(t, want, s) ? left : 0, *used = &k->used[class_][want->day];
-	if (most > s->counted_stems - *used)
-		most = s->counted_stems - *used;
+	double share, counted = counted_of(t, s, t->days[0], &share);
+	if (most > (int64_t)counted - *used)
+		most = (int64_t)counted - *used;
 	for (int64_t n = most; n >= 0; n--) {
 		*used += n;
 		if (n == 0 || enough(k))
@@ -285,13 +324,10 @@ static void with_option(struct trying *t, int m, const struct need *needs, size_
 		double units = rat_double(o->count) * (double)n;
 		int wants = t->nwants;
 		if (n > 0 && o->item.kind == KIND_CROP) {
-			struct rat each, all;
-			assert_true(rat_mul(&each, o->count,
-					    loss_bench_allowance(&t->farm->crops[o->item.index])));
-			assert_true(rat_mul(&all, each, (struct rat){ n, 1 }));
+			double bench = t->farm->crops[o->item.index].loss[STAGE_BENCH].v;
 			assert_true(t->nwants < WANTS);
 			t->wants[t->nwants++] =
-			    (struct want){ o->item.index, NONE, d, o, rat_ceil(all) };
+			    (struct want){ o->item.index, NONE, d, o, drawn(o->count, n, bench) };
 			if (o->one_colour)
 				t->wants[t->nwants - 1].colour =
 				    o->ncolours ? o->colours[colour] : (uint32_t)colour;
