@@ -48,6 +48,9 @@ double emit_money(const struct emit *e, double money);
 
 /* Whole stems wanted, listed by bucket; then a crop's rows. */
 void emit_wants(struct emit *e);
+/* The most that could be wanted of every bucket of the crop at once is there in x, which
+ * is the emitted mix or one that differs in its stems only. */
+bool emit_plenty(const struct emit *e, size_t room, const struct mixing *x);
 void emit_cellar(struct emit *e, size_t room);
 void emit_aside(struct emit *e, size_t room); /* stems set aside by day */
 

@@ -5,7 +5,8 @@
 
 #include <math.h>
 
-enum { ROUNDS_MOST = 6, IDLE_MOST = 100, MENDS_MOST = 500 };
+enum { ROUNDS_MOST = 6, IDLE_MOST = 100, MENDS_MOST = 500, PUSH_MENDS = 12, PUSH_EFFORT = 50,
+       PUSHED_MOST = 150 };
 
 struct hand { /* adding and exchanging */
 	struct mix_plan *p;
@@ -34,6 +35,8 @@ static bool try_add(struct hand *h, size_t sale, int64_t by, wide was)
 	const struct sale *s = &h->x->sales[sale];
 	int64_t days = s->stall == NONE ? 1 : p->days[s->stall];
 	size_t mark = mix_plan_mark(p);
+	if (h->x->options->stop && *h->x->options->stop)
+		h->effort = 0;
 	if (p->n[sale] + by > sale_most(s, days) || h->effort-- <= 0)
 		return false;
 	mix_plan_add(p, sale, by);
@@ -288,31 +291,6 @@ static void sort_sales(struct hand *h)
 	}
 }
 
-void mix_plan_improve(struct mix_plan *p, long effort)
-{
-	struct hand h = { .p = p, .x = p->x, .effort = effort };
-	if (!mix_plan_holds(p))
-		return;
-	sort_sales(&h);
-	for (int round = 0; round < ROUNDS_MOST && h.effort > 0; round++) {
-		bool any = add_all(&h);
-		any |= exchange_all(&h);
-		any |= change_days(&h);
-		if (!any)
-			break;
-	}
-	h.effort = effort;
-	h.dice = UINT64_C(0x9e3779b97f4a7c15) + (uint64_t)effort;
-	list_touching(&h);
-	if (p->x->nsales > 1)
-		rebuild_all(&h);
-	mem_free(h.touching);
-	mem_free(h.ntouching);
-	mem_free(h.lists);
-	mem_free(h.order);
-	p->ntrail = 0;
-}
-
 /* ---- what whole stems do not allow ---- */
 
 static int64_t room_wants(const struct mix_plan *p, size_t room)
@@ -334,7 +312,7 @@ static bool serves(const struct mix_plan *p, size_t room)
 static size_t short_room(const struct mix_plan *p)
 {
 	size_t room = 0;
-	while (room < p->x->p.nrooms && serves(p, room))
+	while (room < p->x->p.nrooms && (!p->dirty[room] || serves(p, room)))
 		room++;
 	return room;
 }
@@ -371,8 +349,9 @@ static bool switch_away(struct mix_plan *p, size_t room)
 	return false;
 }
 
-/* One piece less, which costs least for the stems (or the time) that it gives back. */
-static bool take_one_away(struct mix_plan *p, size_t room)
+/* One piece less, but of `keep`, which costs least for the stems (or the time) that it
+ * gives back. */
+static bool take_one_away(struct mix_plan *p, size_t room, size_t keep)
 {
 	const struct mixing *x = p->x;
 	size_t best = x->nsales;
@@ -381,7 +360,7 @@ static bool take_one_away(struct mix_plan *p, size_t room)
 	int64_t wanted = room < x->p.nrooms ? room_wants(p, room) : *p->ms;
 	for (size_t i = 0; i < x->nsales; i++) {
 		size_t mark = mix_plan_mark(p);
-		if (p->n[i] == 0)
+		if (p->n[i] == 0 || i == keep)
 			continue;
 		mix_plan_add(p, i, -1);
 		int64_t freed = wanted - (room < x->p.nrooms ? room_wants(p, room) : *p->ms);
@@ -398,16 +377,83 @@ static bool take_one_away(struct mix_plan *p, size_t room)
 	return true;
 }
 
-bool mix_plan_mend(struct mix_plan *p)
+static bool mend(struct mix_plan *p, size_t keep, int most)
 {
-	for (int i = 0; i < MENDS_MOST && !mix_plan_holds(p); i++) {
+	for (int i = 0; i < most && !mix_plan_holds(p); i++) {
 		size_t room = short_room(p);
 		if (room < p->x->p.nrooms && switch_away(p, room))
 			continue;
-		if (!take_one_away(p, room))
+		if (!take_one_away(p, room, keep))
 			return false;
 	}
 	return mix_plan_holds(p);
+}
+
+bool mix_plan_mend(struct mix_plan *p)
+{
+	return mend(p, SIZE_MAX, MENDS_MOST);
+}
+
+/* One more of this although it does not fit, and what gives way then. */
+static bool push(struct hand *h, size_t sale)
+{
+	struct mix_plan *p = h->p;
+	const struct mixing *x = h->x;
+	const struct sale *s = &x->sales[sale];
+	size_t mark = mix_plan_mark(p);
+	wide was = mix_plan_value(p);
+	if (p->n[sale] >= sale_most(s, s->stall == NONE ? 1 : p->days[s->stall]))
+		return false;
+	mix_plan_add(p, sale, 1);
+	h->effort -= PUSH_EFFORT;
+	if (mend(p, sale, PUSH_MENDS)) {
+		wide now = mix_plan_value(p);
+		for (size_t k = 0; k < x->nsales && h->effort > 0; k++)
+			while (try_add(h, h->order[k], 1, now))
+				now = mix_plan_value(p);
+		if (now > was)
+			return true;
+	}
+	mix_plan_back(p, mark);
+	return false;
+}
+
+static bool push_all(struct hand *h)
+{
+	bool any = false;
+	for (size_t i = 0; i < h->x->nsales && h->effort > 0; i++)
+		while (h->effort > 0 && push(h, h->order[i]))
+			any = true;
+	return any;
+}
+
+/* ---- all of it ---- */
+
+void mix_plan_improve(struct mix_plan *p, long effort)
+{
+	struct hand h = { .p = p, .x = p->x, .effort = effort };
+	if (!mix_plan_holds(p))
+		return;
+	sort_sales(&h);
+	for (int round = 0; round < ROUNDS_MOST && h.effort > 0; round++) {
+		bool any = add_all(&h);
+		any |= exchange_all(&h);
+		any |= change_days(&h);
+		if (p->x->nsales <= PUSHED_MOST)
+			any |= push_all(&h);
+		if (!any)
+			break;
+	}
+	h.effort = effort;
+	h.dice = UINT64_C(0x9e3779b97f4a7c15) + (uint64_t)effort;
+	list_touching(&h);
+	if (p->x->nsales > 1)
+		rebuild_all(&h);
+	mem_free(h.touching);
+	mem_free(h.ntouching);
+	mem_free(h.lists);
+	mem_free(h.order);
+	p->ntrail = 0;
 }
 
 /* ---- rounding ---- */

@@ -105,6 +105,9 @@ struct mixing {
 	int64_t hours; /* ms */
 	nano orders;   /* the orders' sales */
 	double known;  /* best value so far, for the progress */
+	double until;  /* seconds of the clock of mix_clock() when the search ends; 0: none */
+	bool again;    /* a mix little different from one that is known, which earns `floor`: */
+	double floor;  /* so can this, though no plan is at hand */
 	uint32_t *endless;
 	size_t nendless;
 };
@@ -204,6 +207,8 @@ struct mix_solving {
 	long nodes;
 	bool has_known;
 	double known;
+	bool anyway;     /* neither `stop` nor the time limit: there must be an answer */
+	double at_least; /* with `known`: nothing worth less is looked for */
 };
 struct mix_solved { /* arrays in the arena; NULL without an answer */
 	enum outcome outcome;
@@ -216,12 +221,18 @@ struct mix_solved { /* arrays in the arena; NULL without an answer */
 	double *short_bucket, *short_shelf; /* stems; 1/scale units */
 	double short_hours;                 /* seconds */
 };
+double mix_clock(void);
+int mix_seconds_left(const struct mixing *x); /* at least 1; 0: no limit */
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out);
 void mix_ranges_open(struct mixing *x, struct mix_ranges *r); /* all there is */
 /* Narrows them to plans worth at least `least`; false: there is none, nor one worth more
  * than `bound`. */
 bool mix_narrow(struct mixing *x, const struct mix_solving *how, double least,
 		struct mix_ranges *r, double *bound);
+/* Whatever x plans within the ranges, base, which is x with less of the crop (NONE: of the
+ * bench hours), has enough of it. */
+bool mix_plenty(struct mixing *x, const struct mix_solving *how, uint32_t crop,
+		const struct mixing *base);
 /* One crop that is set aside by day, for fixed demands; false when it cannot be (or a
  * limit came first). */
 bool mix_room(struct mixing *x, size_t room, const int64_t *demand, nano *carry, int64_t *taken);
@@ -250,5 +261,9 @@ bool mix_plan_mend(struct mix_plan *p);
 /* start: a plan that holds, or NULL. */
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start);
 void mix_answer_release(struct mix_answer *out);
+/* Proves that `more`, which has more of a crop (NONE: of the bench hours) than `base`,
+ * earns no more: all that might be worth more than `value`, which base can earn, has
+ * enough of it in base already.  False: not so easily. */
+bool mix_no_use(struct mixing *more, struct mixing *base, uint32_t crop, double value);
 
 #endif

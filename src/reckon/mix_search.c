@@ -82,7 +82,7 @@ static bool asked_to_stop(struct quest *q)
 {
 	const volatile sig_atomic_t *stop = q->x->options->stop;
 	q->out->interrupted = q->out->interrupted || (stop && *stop);
-	return q->out->interrupted;
+	return q->out->interrupted || (q->x->until > 0 && mix_clock() >= q->x->until);
 }
 
 static void fresh_plan(struct quest *q, struct mix_plan *p)
@@ -179,15 +179,15 @@ static bool next_days(const struct mixing *x, int64_t *days)
 	return false;
 }
 
-/* With few days to choose from, each choice is a program of its own: whole pieces on
- * so many days instead of the season's curve in small. */
+/* With few days to choose from and not too much to sell, each choice is a program of its
+ * own: whole pieces on so many days instead of the season's curve in small. */
 static void list_seasons(struct quest *q)
 {
 	const struct mixing *x = q->x;
 	int64_t n = 1, *days = ARENA_ARRAY(x->a, x->nstalls + 1, int64_t);
 	for (size_t i = 0; i < x->nstalls && n <= SEASONS_MOST; i++)
 		n *= x->stalls[i].days + 1;
-	if (x->nstalls == 0 || n > SEASONS_MOST) {
+	if (x->nstalls == 0 || n > SEASONS_MOST || x->nsales > LARGE) {
 		q->seasons = ARENA_ARRAY(x->a, 1, struct season);
 		add_season(q, NULL);
 		return;
@@ -205,19 +205,16 @@ static bool open_yet(const struct quest *q, size_t season)
 	return !q->out->any || !closed(q, q->seasons[season].bound);
 }
 
-/* Rounds the relaxation to a plan that holds; where the tree says little or is not asked,
- * adds and exchanges from there. */
+/* Rounds the relaxation to a plan that holds, and adds and exchanges from there. */
 static void round_and_improve(struct quest *q, const struct mix_solved *s)
 {
-	bool by_hand = q->x->options->by_hand || q->x->nsales > LARGE;
 	struct mix_plan p;
 	if (s->any)
 		set_shares(q, s);
 	fresh_plan(q, &p);
 	if (mix_plan_mend(&p) && s->any)
 		mix_plan_round(&p, s);
-	if (by_hand)
-		mix_plan_improve(&p, q->effort);
+	mix_plan_improve(&p, q->effort);
 	offer_plan(q, &p);
 	mix_plan_release(&p);
 }
@@ -231,8 +228,11 @@ static void by_orders(struct quest *q)
 	mix_ranges_open(q->x, &none);
 	memset(none.sales, 0, q->x->nsales * sizeof *none.sales);
 	mix_program(q->x,
-		    &(struct mix_solving){
-			.stems = STEMS_EXACT, .ranges = &none, .gap = 0.5, .nodes = MIX_NODES },
+		    &(struct mix_solving){ .stems = STEMS_EXACT,
+					   .ranges = &none,
+					   .gap = 0.5,
+					   .nodes = MIX_NODES,
+					   .anyway = true },
 		    &s);
 	fresh_plan(q, &p);
 	if (s.any && (mix_plan_take(&p, &s) || mix_plan_mend(&p)))
@@ -247,7 +247,7 @@ static void by_relaxation(struct quest *q)
 	list_seasons(q);
 	q->out->none = q->nseasons == 0;
 	set_bound(q);
-	for (size_t i = 0; i < q->nseasons; i++)
+	for (size_t i = 0; i < q->nseasons && (i == 0 || !asked_to_stop(q)); i++)
 		if (i == 0 || open_yet(q, i))
 			round_and_improve(q, &q->seasons[i].relaxed);
 	if (!q->out->any && !q->out->none)
@@ -267,11 +267,16 @@ static bool narrow_to(struct quest *q, struct season *s, enum stems_as stems, do
 	return false;
 }
 
+static double worth_beating(const struct quest *q)
+{
+	return q->x->again ? fmax(q->out->value, q->x->floor) : q->out->value;
+}
+
 /* Leaves only what could be better than the best by the gap.  Where nothing could, the
  * best may even be proven to the end at once. */
 static bool narrow(struct quest *q, struct season *s, enum stems_as stems)
 {
-	double best = q->out->value, least = best + 0.999 * q->gap * fabs(best);
+	double best = worth_beating(q), least = best + 0.999 * q->gap * fabs(best);
 	if (!q->out->any || narrow_to(q, s, stems, least))
 		return true;
 	mix_ranges_open(q->x, &s->ranges);
@@ -285,7 +290,7 @@ static void by_tree(struct quest *q, struct season *s, enum stems_as stems, long
 	struct mix_answer *out = q->out;
 	struct mix_solved found;
 	bool small = q->x->nsales <= LARGE;
-	double least = out->value + 0.999 * q->gap * fabs(out->value);
+	double best = worth_beating(q), least = best + 0.999 * q->gap * fabs(best);
 	if (small && !narrow(q, s, stems))
 		return;
 	struct mix_solving how = { .stems = stems,
@@ -294,7 +299,8 @@ static void by_tree(struct quest *q, struct season *s, enum stems_as stems, long
 				   .gap = q->gap,
 				   .nodes = nodes,
 				   .has_known = out->any,
-				   .known = out->value };
+				   .known = best,
+				   .at_least = small && stems == STEMS_EXACT ? least : -2 * SOLVE_INF };
 	mix_program(q->x, &how, &found);
 	out->nodes = (out->nodes < 0 ? 0 : out->nodes) + found.nodes;
 	q->nodes -= found.nodes;
@@ -330,7 +336,8 @@ static void search_on(struct quest *q)
 		if (go_on(q))
 			by_more_hand(q);
 	}
-	for (enum stems_as stems = STEMS_SPLIT; stems <= STEMS_EXACT; stems++) {
+	enum stems_as first = q->x->again ? STEMS_EXACT : STEMS_SPLIT;
+	for (enum stems_as stems = first; stems <= STEMS_EXACT; stems++) {
 		q->nodes = nodes;
 		if (stems == STEMS_SPLIT || o->to_the_end || q->x->p.nvariants < FEW_VARIANTS)
 			by_seasons(q, stems);
@@ -345,8 +352,10 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	struct quest q = { .x = x, .out = out, .start = start };
 	*out = (struct mix_answer){ .bound = (double)INFINITY, .value = (double)NAN, .nodes = -1 };
 	x->known = (double)NAN;
+	if (o->seconds > 0 && x->until == 0)
+		x->until = mix_clock() + o->seconds;
 	q.gap = o->to_the_end ? 0 : o->gap > 0 ? o->gap : MIX_GAP;
-	q.effort = 300000 + 100 * (long)x->nsales;
+	q.effort = (300000 + 100 * (long)x->nsales) / (x->again ? 4 : 1);
 	mix_plan_init(&out->best, x);
 	mix_plan_init(&out->second, x);
 	if (start)
@@ -358,6 +367,26 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	if (out->any)
 		out->bound = fmax(out->bound, out->value);
 	out->proven = out->any && good_enough(&q);
+}
+
+bool mix_no_use(struct mixing *more, struct mixing *base, uint32_t crop, double value)
+{
+	struct mix_answer out = { .any = true, .value = value, .bound = (double)INFINITY };
+	struct quest q = { .x = more, .out = &out };
+	if (more->nsales != base->nsales || more->p.nmakers != base->p.nmakers ||
+	    more->p.nvariants != base->p.nvariants || more->p.nbuckets != base->p.nbuckets ||
+	    more->p.nrooms != base->p.nrooms || more->nstalls != base->nstalls)
+		return false; /* more ways than before: ranges would mean something else */
+	list_seasons(&q);
+	for (size_t i = 0; i < q.nseasons; i++) {
+		struct season *s = &q.seasons[i];
+		struct mix_solving how = { .days = s->days, .ranges = &s->ranges };
+		double bound;
+		if (s->bound > value && mix_narrow(more, &how, value, &s->ranges, &bound) &&
+		    !mix_plenty(more, &how, crop, base))
+			return false;
+	}
+	return true;
 }
 
 void mix_answer_release(struct mix_answer *out)

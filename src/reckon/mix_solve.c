@@ -2,6 +2,7 @@
 #include "reckon/mix_emit.h"
 
 #include <math.h>
+#include <time.h>
 
 #include "solve/solve.h"
 
@@ -454,6 +455,18 @@ static void emit_end(struct emit *e)
 
 /* ---- asking ---- */
 
+double mix_clock(void)
+{
+	struct timespec t;
+	clock_gettime(CLOCK_MONOTONIC, &t);
+	return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+int mix_seconds_left(const struct mixing *x)
+{
+	return x->until > 0 ? (int)fmax(1, ceil(x->until - mix_clock())) : x->options->seconds;
+}
+
 static double term_at(const struct term *t, const double *x)
 {
 	return (double)t->base + (t->col >= 0 ? x[t->col] : 0);
@@ -519,6 +532,15 @@ static double gap_without(const struct mix_solving *how, double constant)
 	return fmin(0.5, how->gap * fmax(0, 1 + (by > 0 ? 0.98 * by : by)));
 }
 
+/* Nothing that is worth less is looked for: branches end where they fall below. */
+static void emit_cutoff(struct emit *e, double least)
+{
+	for (size_t j = 0; j < e->m.ncols; j++)
+		if (e->m.cols[j].gain != 0)
+			emit_add(e, (int)j, e->m.cols[j].gain);
+	emit_row(e, least, SOLVE_INF);
+}
+
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out)
 {
 	struct emit e = { .stems = how->stems,
@@ -533,14 +555,16 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	struct solve_options o = { .gap = gap_without(how, constant),
 				   .nodes = how->nodes,
 				   .relaxed = how->relaxed,
-				   .seconds = x->options->seconds,
-				   .stop = x->options->stop,
+				   .seconds = how->anyway ? 0 : mix_seconds_left(x),
+				   .stop = how->anyway ? NULL : x->options->stop,
 				   .has_known = how->has_known,
 				   .known = how->known - constant };
 	if (x->options->progress) {
 		o.progress = pass_progress;
 		o.context = x;
 	}
+	if (how->at_least > -SOLVE_INF && how->has_known)
+		emit_cutoff(&e, how->at_least - constant);
 	solve_run(&e.m, &o, &s);
 	out->outcome = s.outcome;
 	out->any = s.outcome == SOLVE_OPTIMAL || s.outcome == SOLVE_LIMIT;
@@ -582,7 +606,7 @@ bool mix_narrow(struct mixing *x, const struct mix_solving *how, double least,
 		struct mix_ranges *r, double *bound)
 {
 	struct emit e = { .stems = how->stems, .gone = how->days, .ranges = r };
-	struct solve_options o = { .seconds = x->options->seconds, .stop = x->options->stop };
+	struct solve_options o = { .seconds = mix_seconds_left(x), .stop = x->options->stop };
 	emit_all(&e, x);
 	bool any = solve_narrow(&e.m, least - constant_of(&e), &o, bound);
 	*bound += constant_of(&e);
@@ -596,6 +620,41 @@ bool mix_narrow(struct mixing *x, const struct mix_solving *how, double least,
 			take_range(&e, e.variants[i].col, &r->variants[i]);
 	emit_end(&e);
 	return any;
+}
+
+static bool hours_suffice(const struct emit *e, int64_t hours)
+{
+	const struct mixing *x = e->x;
+	int64_t most = 0;
+	for (size_t i = 0; i < x->p.nmakers; i++) {
+		const struct labour *w = &x->works[i];
+		if (!w->timed)
+			continue;
+		most = plenty_add(most, plenty_times(e->makers[i].hi, w->ms) + w->packing);
+		for (size_t k = 0; k < w->nsettings; k++) {
+			const struct setting *s = &w->settings[k];
+			most = plenty_add(most, plenty_times((e->makers[i].hi + s->k - 1) / s->k, s->ms));
+		}
+	}
+	for (size_t i = 0; i < x->nsales; i++)
+		if (x->works[x->sales[i].maker].timed)
+			most = plenty_add(most, (int64_t)e->m.cols[e->n[i]].hi * x->sales[i].ms);
+	for (size_t i = 0; i < x->nstalls; i++)
+		most = plenty_add(most, x->stalls[i].ms * (e->gone ? e->gone[i] : x->stalls[i].days));
+	return most <= hours;
+}
+
+bool mix_plenty(struct mixing *x, const struct mix_solving *how, uint32_t crop,
+		const struct mixing *base)
+{
+	struct emit e = { .stems = how->stems, .gone = how->days, .ranges = how->ranges };
+	emit_all(&e, x);
+	uint32_t room = crop == NONE ? NONE : x->p.room_of[crop];
+	bool plenty = crop == NONE   ? hours_suffice(&e, base->hours)
+		      : room == NONE ? true
+				     : !x->cellars[room].carries && emit_plenty(&e, room, base);
+	emit_end(&e);
+	return plenty;
 }
 
 bool mix_room(struct mixing *x, size_t room, const int64_t *demand, nano *carry, int64_t *taken)

@@ -64,15 +64,15 @@ static int64_t demand_most(const struct emit *e, size_t bucket)
 	return sum;
 }
 
-/* The most that could be wanted of every bucket at once is there. */
-static bool plenty_of(const struct emit *e, size_t room, int64_t *most)
+bool emit_plenty(const struct emit *e, size_t room, const struct mixing *x)
 {
-	const struct cellar *c = &e->x->cellars[room];
+	const struct cellar *c = &x->cellars[room];
+	int64_t *most = ARENA_ARRAY(e->x->a, x->p.nbuckets + 1, int64_t);
 	nano carry;
 	for (size_t b = 0; b < c->nbuckets; b++)
 		if ((most[c->buckets[b]] = demand_most(e, c->buckets[b])) >= PLENTY)
 			return false;
-	return cellar_serves(e->x, room, most, false, &carry, NULL);
+	return cellar_serves(x, room, most, false, &carry, NULL);
 }
 
 void emit_wants(struct emit *e)
@@ -97,9 +97,8 @@ void emit_wants(struct emit *e)
 			e->wanted_n[b] = 0;
 		}
 	}
-	int64_t *most = ARENA_ARRAY(e->x->a, p->nbuckets + 1, int64_t);
 	for (size_t i = 0; i < p->nrooms; i++)
-		e->slack[i] = plenty_of(e, i, most);
+		e->slack[i] = emit_plenty(e, i, e->x);
 	for (size_t b = 0; b < p->nbuckets; b++)
 		for (size_t i = 0; i < e->wanted_n[b]; i++)
 			if (!e->slack[p->buckets[b].room] ||
@@ -284,9 +283,21 @@ void emit_aside(struct emit *e, size_t room)
 	}
 }
 
+/* Stems of the pool that are left on the bucket's day, all set aside for it. */
+static int64_t keep_on(const struct emit *e, const struct cellar *c, const struct pool *p,
+		       uint32_t bucket)
+{
+	if (c->simple)
+		return p->cap;
+	const struct bucket *b = &e->x->p.buckets[bucket];
+	const struct stems *s = &e->x->p.rooms[b->room].classes[p->lead];
+	return times_down(s->counted, s->keep[b->day]);
+}
+
 /* All that buckets which want the same take from cheap pools, each by a column in
  * `from`, and without limit at the dearest keep value among theirs. */
-static void emit_alike(struct emit *e, const struct cellar *c, size_t bucket, int64_t most, int *from)
+static void emit_alike(struct emit *e, const struct cellar *c, size_t bucket, int64_t most,
+		       int *from)
 {
 	size_t np = c->npools;
 	const unsigned char *fits = c->fits + bucket * np;
@@ -300,7 +311,8 @@ static void emit_alike(struct emit *e, const struct cellar *c, size_t bucket, in
 		const struct pool *p = &c->pools[k];
 		if (!fits[k] || p->carry == dear)
 			continue;
-		from[k] = emit_column(e, 0, (double)(most < p->cap ? most : p->cap),
+		int64_t there = keep_on(e, c, p, c->buckets[bucket]);
+		from[k] = emit_column(e, 0, (double)(most < there ? most : there),
 				      emit_money(e, -money_of(p->carry)), false);
 		emit_add(e, from[k], 1);
 	}
@@ -332,7 +344,13 @@ static void emit_keep_value(struct emit *e, const struct cellar *c)
 		for (size_t b = 0; b < c->nbuckets; b++)
 			if (from[b * np + k] >= 0)
 				emit_add(e, from[b * np + k], 1);
-		emit_row(e, -SOLVE_INF, (double)c->pools[k].cap);
+		int64_t most = 0;
+		for (size_t b = 0; b < c->nbuckets; b++) {
+			int64_t there = keep_on(e, c, &c->pools[k], c->buckets[b]);
+			if (c->fits[b * np + k] && there > most)
+				most = there;
+		}
+		emit_row(e, -SOLVE_INF, (double)most);
 	}
 }
 

@@ -8,7 +8,7 @@
 #include "reckon/loss.h"
 #include "reckon/mix_model.h"
 
-enum { KINDS_MOST = 12, RANKED_MOST = 150 };
+enum { KINDS_MOST = 12, RANKED_MOST = 150, WORTH_NODES = 300 };
 
 struct asking {
 	const struct mix *base;
@@ -34,8 +34,8 @@ static void open_asking(const struct asking *q, struct mixing *x, struct arena *
 }
 
 /* Best value and proven bound with so much more; -1 on a fault. */
-static int solve_with(const struct asking *q, const struct extra *extra, double hours, double *low,
-		      double *high)
+static int solve_with(const struct asking *q, const struct extra *extra, double hours, bool again,
+		      double *low, double *high)
 {
 	struct arena a;
 	struct mixing x;
@@ -43,6 +43,8 @@ static int solve_with(const struct asking *q, const struct extra *extra, double 
 	int fault;
 	arena_init(&a);
 	open_asking(q, &x, &a);
+	x.again = again;
+	x.floor = q->low;
 	*low = -(double)INFINITY;
 	*high = (double)INFINITY;
 	fault = mix_build(&x, extra, hours, false);
@@ -62,27 +64,57 @@ static int solve_with(const struct asking *q, const struct extra *extra, double 
 static void difference(const struct asking *q, double low, double high, double *least, double *most)
 {
 	low = fmax(low, q->low);
-	if (high - low <= 2 * q->near_enough && q->high - q->low <= 2 * q->near_enough) {
-		*least = *most = fmax(0, low - q->low);
-		if (*least <= 2 * q->near_enough)
-			*least = *most = 0;
-		return;
-	}
 	*least = fmax(0, low - q->high);
 	*most = fmax(*least, high - q->low);
+	if (high - low <= 2 * q->near_enough && q->high - q->low <= 2 * q->near_enough)
+		*least = *most = fmax(0, low - q->low);
+	if (*most <= 2 * q->near_enough)
+		*least = *most = 0;
+}
+
+/* Most crops suffice as it is: that is cheaper to prove than by solving again. */
+static int ask_whether(const struct asking *q, struct extra *extra, double hours, bool *useless)
+{
+	struct arena a;
+	struct mixing more, base;
+	*useless = false;
+	if (q->base->nlines > RANKED_MOST)
+		return 0;
+	arena_init(&a);
+	open_asking(q, &more, &a);
+	open_asking(q, &base, &a);
+	int fault = mix_build(&more, extra, hours, false);
+	if (!fault)
+		fault = mix_build(&base, NULL, 0, false);
+	if (!fault)
+		*useless = mix_no_use(&more, &base, extra ? extra->item.index : NONE, q->low);
+	arena_release(&a);
+	return fault;
 }
 
 static int ask(const struct asking *q, struct extra *extra, double unit, struct mix_worth *w)
 {
 	double low, high;
-	for (int many = 1; many <= 5; many += 4) {
+	bool useless;
+	if (extra)
+		extra->count = (int64_t)unit * 5;
+	if (ask_whether(q, extra, extra ? 0 : 5, &useless) < 0)
+		return -1;
+	if (useless)
+		return 0; /* w's are 0 */
+	for (int many = 5; many >= 1; many -= 4) {
 		if (extra)
 			extra->count = (int64_t)unit * many;
-		if (solve_with(q, extra, extra ? 0 : many, &low, &high) < 0)
+		if (many == 1 && w->five_high == 0)
+			return 0;
+		if (solve_with(q, extra, extra ? 0 : many, true, &low, &high) < 0)
 			return -1;
 		difference(q, low, high, many == 1 ? &w->one_low : &w->five_low,
 			   many == 1 ? &w->one_high : &w->five_high);
 	}
+	/* Five bring no less than one. */
+	w->five_low = fmax(w->five_low, w->one_low);
+	w->one_high = fmin(w->one_high, w->five_high);
 	return 0;
 }
 
@@ -254,10 +286,12 @@ int mix_worth(struct mix_worths *out, const struct mix *base, const struct farm 
 	if (isnan(base->value) || base->nshorts > 0)
 		return 0;
 	if (base->bound - base->value > q.near_enough &&
-	    solve_with(&q, NULL, 0, &q.low, &q.high) < 0)
+	    solve_with(&q, NULL, 0, false, &q.low, &q.high) < 0)
 		return -1;
 	q.low = fmax(q.low, base->value);
 	q.high = fmin(q.high, base->bound);
+	if (q.options.nodes == 0)
+		q.options.nodes = WORTH_NODES;
 	arena_init(&scratch);
 	open_asking(&q, &x, &scratch);
 	fault = mix_build(&x, NULL, 0, false);

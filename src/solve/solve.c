@@ -682,7 +682,9 @@ bool solve_narrow(struct solve *m, double least, const struct solve_options *o, 
 	struct solution s = { 0 };
 	struct solve_options relaxed = *o;
 	relaxed.relaxed = true;
-	struct narrowing w = { .r = { .m = m, .o = &relaxed, .s = &s }, .m = m, .least = least, .bound = least };
+	struct narrowing w = {
+		.r = { .m = m, .o = &relaxed, .s = &s }, .m = m, .least = least, .bound = least
+	};
 	*bound = least;
 	if (!isfinite(least) || m->nentries == 0 || !options_ok(o, &s) || !columns_ok(m, &s) ||
 	    !rows_ok(m, &s) || crossed(m))

@@ -209,8 +209,13 @@ static void is_honest(struct built *b, const struct mix_options *o, double best,
 	static const struct {
 		double gap;
 		long nodes;
-		bool by_hand;
-	} ways[] = { { 0, 0, false }, { 0.05, 0, false }, { 0.3, 1, false }, { 0, 0, true } };
+		bool by_hand, stopped;
+	} ways[] = { { 0, 0, false, false },
+		     { 0.05, 0, false, false },
+		     { 0.3, 1, false, false },
+		     { 0, 0, true, false },
+		     { 0, 0, false, true } };
+	volatile sig_atomic_t stop = 1;
 	size_t i = seed % (sizeof ways / sizeof *ways);
 	struct mixed m;
 	struct mix_options cut = *o;
@@ -218,6 +223,7 @@ static void is_honest(struct built *b, const struct mix_options *o, double best,
 	cut.gap = ways[i].gap;
 	cut.nodes = ways[i].nodes;
 	cut.by_hand = ways[i].by_hand;
+	cut.stop = ways[i].stopped ? &stop : NULL;
 	reckon_mix(b, &m, "2026-11-25", &cut);
 	double slack = 1e-6 * fmax(1, fabs(best)), gap = cut.gap > 0 ? cut.gap : MIX_GAP;
 	bool honest = m.mix.state != MIX_NOTHING && m.mix.value <= best + slack &&
@@ -590,6 +596,7 @@ static void what_nothing_limits_is_named(void **state)
 struct heard {
 	long calls;
 	double bound;
+	volatile sig_atomic_t *stop; /* set when first called */
 };
 
 static void hear(void *context, const struct mix_progress *p)
@@ -597,6 +604,8 @@ static void hear(void *context, const struct mix_progress *p)
 	struct heard *h = context;
 	h->calls++;
 	h->bound = p->bound;
+	if (h->stop)
+		*h->stop = 1;
 }
 
 /* Forty 0/1 pieces of one crop: the relaxation alone does not prove it. */
@@ -641,6 +650,20 @@ static void a_limit_leaves_an_answer(void **state)
 	reckon_mix(&b, &two, "2026-11-25",
 		   &(struct mix_options){ .stop = &stop, .to_the_end = true });
 	assert_true(two.mix.interrupted && two.mix.state == MIX_LIMITED && two.mix.value > 0);
+	/* Stopped by hand while the tree grows. */
+	heard = (struct heard){ .stop = &stop };
+	stop = 0;
+	o = (struct mix_options){ .to_the_end = true,
+				  .stop = &stop,
+				  .progress = hear,
+				  .context = &heard };
+	reckon_mix(&b, &two, "2026-11-25", &o);
+	assert_true(stop && two.mix.interrupted && two.mix.state == MIX_LIMITED);
+	assert_true(two.mix.value > 0 && two.mix.bound >= one.mix.value);
+	/* Time enough changes nothing. */
+	o = (struct mix_options){ .to_the_end = true, .nodes = 1, .seconds = 500 };
+	reckon_mix(&b, &two, "2026-11-25", &o);
+	assert_true(two.mix.value == one.mix.value && !two.mix.interrupted);
 	/* With room to search, the answer lies between. */
 	reckon_mix(&b, &two, "2026-11-25",
 		   &(struct mix_options){ .to_the_end = true, .nodes = 100000 });

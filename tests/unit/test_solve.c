@@ -770,30 +770,36 @@ static bool tiny_best(const struct tiny *t, int *value)
 	}
 }
 
+static void tiny_model(struct tiny *t, struct solve *m, uint64_t *seed)
+{
+	*t = (struct tiny){ .cols = between(seed, 1, 4), .rows = between(seed, 1, 4) };
+	solve_init(m);
+	for (int j = 0; j < t->cols; j++) {
+		t->hi[j] = between(seed, 0, 7);
+		t->gain[j] = between(seed, -9, 9);
+		solve_column(m, 0, t->hi[j], t->gain[j], true);
+	}
+	for (int i = 0; i < t->rows; i++) {
+		t->lo[i] = between(seed, 0, 2) ? -1000 : between(seed, -10, 25);
+		t->up[i] = between(seed, 0, 3) ? between(seed, -5, 40) : 1000;
+		int r = solve_row(m, t->lo[i] == -1000 ? -INF : t->lo[i],
+				  t->up[i] == 1000 ? INF : t->up[i]);
+		for (int j = 0; j < t->cols; j++) {
+			t->a[i][j] = between(seed, -3, 12);
+			solve_entry(m, r, j, t->a[i][j]);
+		}
+	}
+}
+
 static void random_models_match_trying_all(void **state)
 {
 	(void)state;
 	uint64_t seed = 20261125;
 	int none = 0;
 	for (int k = 0; k < 1500; k++) {
-		struct tiny t = { .cols = between(&seed, 1, 4), .rows = between(&seed, 1, 4) };
+		struct tiny t;
 		struct solve m;
-		solve_init(&m);
-		for (int j = 0; j < t.cols; j++) {
-			t.hi[j] = between(&seed, 0, 7);
-			t.gain[j] = between(&seed, -9, 9);
-			solve_column(&m, 0, t.hi[j], t.gain[j], true);
-		}
-		for (int i = 0; i < t.rows; i++) {
-			t.lo[i] = between(&seed, 0, 2) ? -1000 : between(&seed, -10, 25);
-			t.up[i] = between(&seed, 0, 3) ? between(&seed, -5, 40) : 1000;
-			int r = solve_row(&m, t.lo[i] == -1000 ? -INF : t.lo[i],
-					  t.up[i] == 1000 ? INF : t.up[i]);
-			for (int j = 0; j < t.cols; j++) {
-				t.a[i][j] = between(&seed, -3, 12);
-				solve_entry(&m, r, j, t.a[i][j]);
-			}
-		}
+		tiny_model(&t, &m, &seed);
 		int value = 0;
 		bool any = tiny_best(&t, &value);
 		for (int plain = 0; plain < 2; plain++) {
@@ -808,6 +814,58 @@ static void random_models_match_trying_all(void **state)
 		solve_release(&m);
 	}
 	assert_true(none > 50 && none < 1000); /* both outcomes were met */
+}
+
+/* Every answer worth enough is left between the narrower limits. */
+static bool tiny_within(const struct tiny *t, const struct solve *m, int least, int *most)
+{
+	int x[4] = { 0 };
+	*most = -1000;
+	for (;;) {
+		int sum = 0, j = 0;
+		bool within = true;
+		for (int k = 0; k < t->cols; k++) {
+			sum += t->gain[k] * x[k];
+			within = within && x[k] >= m->cols[k].lo && x[k] <= m->cols[k].hi;
+		}
+		if (tiny_fits(t, x)) {
+			*most = sum > *most ? sum : *most;
+			if (sum >= least && !within)
+				return false;
+		}
+		while (j < t->cols && x[j] == t->hi[j])
+			x[j++] = 0;
+		if (j == t->cols)
+			return true;
+		x[j]++;
+	}
+}
+
+static void narrowing_loses_nothing_worth_it(void **state)
+{
+	(void)state;
+	uint64_t seed = 20261126;
+	int narrowed = 0, none = 0;
+	for (int k = 0; k < 1500; k++) {
+		struct tiny t;
+		struct solve m;
+		tiny_model(&t, &m, &seed);
+		int value = 0, most;
+		double bound;
+		bool any = tiny_best(&t, &value);
+		int least = value + between(&seed, -6, 3);
+		bool some = solve_narrow(&m, least, &(struct solve_options){ 0 }, &bound);
+		if (some) {
+			assert_true(tiny_within(&t, &m, least, &most));
+			for (int j = 0; j < t.cols; j++)
+				narrowed += m.cols[j].lo > 0 || m.cols[j].hi < t.hi[j];
+		} else {
+			assert_true(!any || (value < least && value <= bound && bound <= least));
+			none++;
+		}
+		solve_release(&m);
+	}
+	assert_true(narrowed > 300 && none > 100); /* both were met */
 }
 
 /* A model that is solved while it is simplified: there never is a tree, but a bound. */
@@ -847,6 +905,7 @@ int main(void)
 		cmocka_unit_test(nothing_is_printed),
 		cmocka_unit_test(within_a_gap_without_a_tree),
 		cmocka_unit_test(random_models_match_trying_all),
+		cmocka_unit_test(narrowing_loses_nothing_worth_it),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
