@@ -92,7 +92,7 @@ static int run(const char *folder, double *load_time, double *plan_time, double 
 	struct farm *farm;
 	struct reckoning r;
 	struct plan plan;
-	struct load_options load = { NULL, 0 };
+	struct load_options load = { .nsuppose = 0 };
 	arena_init(&a);
 	diag_init(&diag, &a);
 	double start = now();

@@ -38,7 +38,7 @@ FARMS = {
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
           "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Drying line", "Reach", "Best mix", "Pull list",
           "Orders", "Outlets", "Cost sold", "Aims", "Took", "Bench log", "Next runs", "Is it dry",
-          "Weighings", "Cautions"]
+          "Weighings", "What happened", "Cautions"]
 UNPRICED = {"drying", "hang"}  # farms that sell nothing: no input moves a price
 SOLVED = ["Best mix", "Pull list"]  # another mix stands in other rows
 UNITS = {"h", "min", "s", "months", "days", "g", "m", "m2"}

@@ -11,7 +11,7 @@ static const struct book_table *const tables[] = {
 	&stems_table,   &beds_table,   &drying_table,  &loss_table,   &stock_table,  &boxes_table, &moves_table,
 	&hang_table,    &reach_table,  &mix_table,    &pull_table,    &orders_table, &outlets_table, &sold_table,
 	&aims_table,    &took_table,   &log_table,     &next_table,   &dry_table,     &weigh_table,
-	&cautions_table,
+	&happened_table, &cautions_table,
 };
 
 const struct book_table *book_table(size_t i)
@@ -36,7 +36,7 @@ static void begin_pages(struct pages *p)
 		{ &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
 		{ &p->sold, TAB_WORK },    { &p->aims, TAB_WORK },    { &p->took, TAB_READ },
 		{ &p->log, TAB_WORK },     { &p->next, TAB_READ },    { &p->dry, TAB_READ },
-		{ &p->weigh, TAB_WORK },   { &p->cautions, TAB_CAUTION },
+		{ &p->weigh, TAB_WORK },   { &p->happened, TAB_READ }, { &p->cautions, TAB_CAUTION },
 	};
 	for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
 		*all[i].page = page_begin(p, tables[i]);
@@ -64,6 +64,7 @@ static void write_pages(struct pages *p)
 	orders_page(p);
 	took_pages(p);
 	dry_pages(p);
+	happened_page(p);
 	cautions_page(p);
 	summary_page(p);
 	charts_page(p);

@@ -239,7 +239,7 @@ struct pages {
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, losses, stock,
 	    boxes, moves, hang, reach, mix, pull, orders, outlets, sold, aims, took, log,
-	    next, dry, weigh, cautions;
+	    next, dry, weigh, happened, cautions;
 
 	struct input *inputs_list;
 	size_t ninputs;
@@ -333,6 +333,7 @@ void pull_page(struct pages *p);
 void orders_page(struct pages *p);
 void took_pages(struct pages *p); /* Took, Log, Next runs */
 void dry_pages(struct pages *p);  /* Is it dry, Weighings */
+void happened_page(struct pages *p); /* What happened */
 void cautions_page(struct pages *p);
 void summary_page(struct pages *p);
 void charts_page(struct pages *p);
@@ -343,6 +344,7 @@ const char *inputs_stale(struct pages *p, unsigned solver);
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, loss_table, stock_table, boxes_table, moves_table,
     hang_table, reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
-    took_table, log_table, next_table, dry_table, weigh_table, cautions_table;
+    took_table, log_table, next_table, dry_table, weigh_table, happened_table,
+    cautions_table;
 
 #endif
