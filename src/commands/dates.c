@@ -69,7 +69,7 @@ int command_dates(const struct request *req)
 	struct hang_lots lots;
 	struct dates dates;
 	struct plan plan;
-	if (planned(&plan, &s.now, &s.diag)) {
+	if (planned(&plan, &s.now, NULL, NULL, &s.diag)) {
 		s.opened = false;
 		return session_close(&s, EXIT_INPUT);
 	}

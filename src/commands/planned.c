@@ -3,7 +3,8 @@
 
 #include "reckon/sense.h"
 
-int planned(struct plan *out, const struct reckoning *r, struct diag *diag)
+int planned(struct plan *out, const struct reckoning *r, const struct plan_options *options,
+	    struct remarks *say, struct diag *diag)
 {
 	struct diag unpriced;
 	struct remarks aside;
@@ -15,7 +16,7 @@ int planned(struct plan *out, const struct reckoning *r, struct diag *diag)
 			     RECKON_PRICES | (r->rates.assumed ? RECKON_ASSUMED : 0), r->stock.with_past, NULL, r->arena,
 			     &unpriced) == 0;
 	return plan_reckon(out, r->farm, &r->stock, priced ? &money->costs : NULL,
-			   priced ? &money->prices : NULL, NULL, r->arena, &aside, diag);
+			   priced ? &money->prices : NULL, options, r->arena, say ? say : &aside, diag);
 }
 
 void season_now(struct hang *out, struct reckoning *r, double hours)
@@ -33,7 +34,7 @@ int season_planned(struct hang *out, struct reckoning *r, double hours, struct d
 	struct hang_lots lots;
 	struct hang_options options = { .hours = hours };
 	double full = 0;
-	if (planned(&plan, r, diag))
+	if (planned(&plan, r, NULL, NULL, diag))
 		return -1;
 	hang_plan(&lots, r->farm, &plan, r->arena, &r->remarks);
 	hang_reckon(out, r->farm, NULL, &lots, &options, r->arena, &r->remarks);

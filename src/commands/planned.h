@@ -1,4 +1,4 @@
-/* planned.h - the planting plan and the drying line, for commands that are about something else. */
+/* planned.h - the planting plan and the drying line, for all commands that need them. */
 #ifndef COMMANDS_PLANNED_H
 #define COMMANDS_PLANNED_H
 
@@ -6,9 +6,11 @@
 #include "reckon/plan.h"
 #include "reckon/reckon.h"
 
-/* r holds the stock of its day.  Costs and prices count where every supply has one; what
- * is remarked on the way is for `plant` to say.  0, or -1 with an error in diag. */
-int planned(struct plan *out, const struct reckoning *r, struct diag *diag);
+/* r holds the stock of its day.  Costs and prices count where every supply has one: without,
+ * only the money of the targets is left out.  say: where the plan's remarks go; NULL: they
+ * are for `plant` to say.  0, or -1 with an error in diag. */
+int planned(struct plan *out, const struct reckoning *r, const struct plan_options *options,
+	    struct remarks *say, struct diag *diag);
 
 /* The drying line of this season by the batches, and of the next by the plan (0, or -1 with
  * an error); remarks go to r.  In the next one boxes of today are not counted: how many of

@@ -3,6 +3,7 @@
 
 #include "reckon/measured.h"
 #include "reckon/plan_in.h"
+#include "reckon/rates.h"
 
 static bool stands(const struct crop *c)
 {
@@ -41,18 +42,40 @@ static double batches_of(const struct crop *c)
 	return fmax(1, ceil(c->cutting.over.v / 7));
 }
 
-static void rates_of(struct plan_work *w, struct plan_source_of *s, const struct crop *c,
+/* The rate in use, and how sure it is: what stands behind it in stems, how alike those of
+ * a batch fare. */
+static struct sure_rate rate_of(const struct plan_work *w, const struct crop *c, uint32_t crop,
+				enum stage stage, double power)
+{
+	const struct rates *rates = w->stock->rates;
+	double rate = 1 - pow(1 - rates_at(rates, crop, stage), power), rho = ALIKE_STATED;
+	double stems = c->loss_weight.given ? c->loss_weight.v : LOSS_WEIGHT;
+	const struct stage_measured *m =
+	    rates->measures ? &rates->measures->crops[crop].stages[stage] : NULL;
+	if (w->options->rates_sure)
+		return sure_certain(rate);
+	if (m && m->m.lots > 0 && !isnan(m->m.rho))
+		rho = m->m.rho;
+	if (m && rates->crops[crop][stage].source >= RATE_BLEND && m->plan.stems > 0)
+		stems = m->plan.stems;
+	return sure_of(rate, stems, rho, batches_of(c));
+}
+
+static void rates_of(struct plan_work *w, struct plan_source_of *s, uint32_t crop,
 		     enum plan_source source)
 {
-	double weight = c->loss_weight.given ? c->loss_weight.v : LOSS_WEIGHT;
+	const struct crop *c = &w->farm->crops[crop];
+	const struct rates *rates = w->stock->rates;
+	s->storage = rates_at(rates, crop, STAGE_STORAGE);
 	s->storage_months = 1;
-	s->storage = c->loss[STAGE_STORAGE].v;
-	for (int i = 0; i < STAGE_COUNT; i++) {
-		double rate = c->loss[i].v;
+	/* Records of storage are of the loss over some months. */
+	if (rates->measures && rates->crops[crop][STAGE_STORAGE].source >= RATE_BLEND &&
+	    rates->measures->crops[crop].stages[STAGE_STORAGE].months > 0)
+		s->storage_months = rates->measures->crops[crop].stages[STAGE_STORAGE].months;
+	for (enum stage i = 0; i < STAGE_COUNT; i++) {
 		bool never = source == PLAN_BOUGHT && (i == STAGE_FIELD || i == STAGE_DRYING);
-		s->loss[i] = w->options->rates_sure || never
-				 ? sure_certain(never ? 0 : rate)
-				 : sure_of(rate, weight, ALIKE_STATED, batches_of(c));
+		s->loss[i] = never ? sure_certain(0)
+				   : rate_of(w, c, crop, i, i == STAGE_STORAGE ? s->storage_months : 1);
 	}
 }
 
@@ -98,7 +121,7 @@ void plan_sources(struct plan_work *w)
 		s->yield = yield_of(c, w->options->rates_sure);
 		s->live = live_of(c);
 		s->trays = source == PLAN_SOWN && has_trays(c);
-		rates_of(w, s, c, source);
+		rates_of(w, s, (uint32_t)i, source);
 		days_of(w, s, c, source);
 	}
 	/* Costs of growing last: they may look at all of the above. */

@@ -6,6 +6,7 @@
 
 #include "reckon/loss.h"
 #include "reckon/plan_in.h"
+#include "reckon/rates.h"
 
 enum { TRIAL_STEMS = 1000 };    /* of which the cost of one stem is taken */
 
@@ -31,7 +32,11 @@ static void trial_bed(struct bed_cost *out, const struct plan_work *w, uint32_t 
 		      double metres, double seed, double wage)
 {
 	const struct crop *c = &w->farm->crops[crop];
-	struct bed bed = { .crop = crop, .colour = NONE, .metres = metres, .money = seed, .cut = stems,
+	/* Reckoned with the rates in use, where a bed on record is held to the `loses` line. */
+	struct crop used = *c;
+	for (enum stage i = 0; i < STAGE_COUNT; i++)
+		used.loss[i].v = rates_at(w->stock->rates, crop, i);
+	struct bed bed = { .crop = 0, .colour = NONE, .metres = metres, .money = seed, .cut = stems,
 			   .planted = DAY_NONE, .cut_hours = NAN, .dry_hours = NAN, .boxed = NAN };
 	struct farm planned = *w->farm;
 	bed.hours = metres * hours_per_metre(w->farm, crop);
@@ -39,6 +44,8 @@ static void trial_bed(struct bed_cost *out, const struct plan_work *w, uint32_t 
 		bed.establishment = c->standing.establishment.v;
 		bed.bears = c->standing.bears.v;
 	}
+	planned.crops = &used;
+	planned.ncrops = 1;
 	planned.beds = &bed;
 	planned.nbeds = 1;
 	planned.nbatches = 0;
@@ -75,7 +82,7 @@ static void trial_sowings(const struct plan_work *w, uint32_t crop, double *seed
 double plan_unit_cost(const struct plan_work *w, uint32_t crop)
 {
 	const struct crop *c = &w->farm->crops[crop];
-	double bench = 1 - c->loss[STAGE_BENCH].v, seed, metres;
+	double bench = 1 - rates_at(w->stock->rates, crop, STAGE_BENCH), seed, metres;
 	struct bed_cost bed;
 	switch (w->out->crops[crop].source) {
 	case PLAN_BOUGHT:

@@ -4,6 +4,7 @@
 
 #include "reckon/loss.h"
 #include "reckon/plan_in.h"
+#include "reckon/rates.h"
 #include "reckon/reach_program.h"
 
 struct lot_left {               /* a class of the shed, or a batch that still hangs */
@@ -44,9 +45,10 @@ static void add_batches(struct plan_shed *shed)
 	for (size_t i = 0; i < f->nbatches; i++) {
 		const struct batch *b = &f->batches[i];
 		const struct crop *c = &f->crops[b->crop];
+		const struct rates *rates = shed->w->stock->rates;
 		day hung = b->hung_on != DAY_NONE ? b->hung_on : b->cut_on;
 		bool done = b->boxed_on != DAY_NONE && b->boxed_on <= shed->w->out->on;
-		double stems = !isnan(b->hung) ? b->hung : b->cut * (1 - c->loss[STAGE_FIELD].v);
+		double stems = !isnan(b->hung) ? b->hung : b->cut * (1 - rates_at(rates, b->crop, STAGE_FIELD));
 		if (done || hung == DAY_NONE || hung > shed->w->out->on || !(stems > 0))
 			continue;
 		uint32_t colour = b->colour;
@@ -57,7 +59,7 @@ static void add_batches(struct plan_shed *shed)
 			ready = shed->w->out->on;
 		shed->lots[shed->n++] = (struct lot_left){
 			b->crop, colour, b->length, ready, ready,
-			(double)loss_whole(stems * (1 - c->loss[STAGE_DRYING].v)), 1, ready, true };
+			(double)loss_whole(stems * (1 - rates_at(rates, b->crop, STAGE_DRYING))), 1, ready, true };
 	}
 }
 
@@ -111,7 +113,8 @@ void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct n
                     day by)
 {
 	const struct crop *c = &shed->w->farm->crops[o->item.index];
-	double bench = 1 - c->loss[STAGE_BENCH].v;
+	const struct rates *rates = shed->w->stock->rates;
+	double bench = 1 - rates_at(rates, o->item.index, STAGE_BENCH);
 	for (size_t i = shed->first[o->item.index];
 	     i < shed->first[o->item.index + 1] && use->grow > PLAN_CRUMB; i++) {
 		struct lot_left *l = &shed->lots[i];
@@ -120,7 +123,7 @@ void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct n
 		if (l->stems <= 0 || l->ready > by || old ||
 		    !stem_fits(o, NONE, l->colour, l->length))
 			continue;
-		double one = bench * loss_storage(c->loss[STAGE_STORAGE].v, date_months(l->dated, by));
+		double one = bench * loss_storage(rates_at(rates, o->item.index, STAGE_STORAGE), date_months(l->dated, by));
 		if (!(one > 0))
 			continue;
 		double stems = fmin(l->stems, use->grow / one);

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "base/buf.h"
 #include "help.h"
 #include "reckon/reckon.h"
 #include "stat/stat.h"
@@ -218,6 +219,39 @@ static void parts_on_hand_save_what_is_below(void **state)
 	end(&p);
 }
 
+/* ---- rates ---- */
+
+/* Ten batches on record: the plan goes by records and line together, and surer than by the
+ * line alone. */
+static void records_make_the_rate_and_its_spread(void **state)
+{
+	(void)state;
+	static const char *const farm =
+	    "crop C\n  loses 10% drying\n  hangs 10 stem per bundle, 9 days\n  plants on 2027-05-01\n"
+	    "  cuts on 2027-08-01, over 6 weeks, 1 stem per plant\npiece P\n  needs 1 stem C\n"
+	    "target P\n  sell 500 by 2027-12-01, 90% sure\n";
+	struct planned_farm by_line, by_records;
+	struct buf table;
+	buf_init(&table, 4096);
+	buf_text(&table, "batch,crop,cut on,hung on,boxed on,cut,hung,boxed\n");
+	for (int i = 0; i < 10; i++)
+		buf_printf(&table, "%d,C,2026-07-%02d,2026-07-%02d,2026-08-10,200,200,%d\n", i, i + 1,
+			   i + 1, 178 + i % 5);
+	plan_text(&by_line, farm, "2026-11-25", NULL);
+	start(&by_records, farm);
+	add_table(&by_records, "batches.csv", table.data);
+	buf_release(&table);
+	plan_now(&by_records, "2026-11-25", NULL);
+	double rate = rates_at(&by_records.now.rates, 0, STAGE_DRYING);
+	assert_near(by_line.plan.pools[0].kept[STAGE_DRYING], .9);
+	assert_near(by_records.plan.pools[0].kept[STAGE_DRYING], 1 - rate);
+	assert_near_by(rate, .1, 0, .02);
+	assert_true(by_records.plan.pools[0].cut < by_line.plan.pools[0].cut);
+	assert_true(by_records.plan.pools[0].cut > by_records.plan.pools[0].plain);
+	end(&by_line);
+	end(&by_records);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -226,6 +260,7 @@ int main(void)
 		cmocka_unit_test(the_target_as_a_whole_is_sure),
 		cmocka_unit_test(gross_through_parts),
 		cmocka_unit_test(parts_on_hand_save_what_is_below),
+		cmocka_unit_test(records_make_the_rate_and_its_spread),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
