@@ -135,7 +135,8 @@ check-cli:
 # Spreadsheet engines recalculate the workbook, a browser shows the page,
 # another library reads the calendar.
 check-book: install-book
-	@$(MAKE) --no-print-directory $(JOBS) $(BIN)
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN) $(B)/tests/test_plan_fit
+	@$(B)/tests/test_plan_fit 200
 	@sh tests/dates/run $(B) --other
 	@sh tests/book/run $(BIN)
 	@sh tests/page/book $(BIN)

@@ -11,6 +11,7 @@
 #include "reckon/hang.h"
 #include "reckon/mix.h"
 #include "reckon/plan.h"
+#include "reckon/plan_fit.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
@@ -95,6 +96,13 @@ struct plan_view {
 	const struct plan *now, *today; /* today NULL: nothing is supposed */
 };
 void of_plant(struct report *r, const struct view *v, const struct plan_view *p);
+struct fit_view {
+	const struct plan_fit *fit;
+	struct plan_room limits;
+	double bed_metre, line_metre;     /* money that one more brings; NaN: not known */
+};
+/* Behind of_plant(), of the plan that fits. */
+void of_plant_fit(struct report *r, const struct view *v, const struct fit_view *f);
 /* How the chosen crops' numbers come about. */
 void of_plant_why(struct report *r, const struct view *v, const struct plan *p);
 
@@ -114,7 +122,7 @@ extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
 extern const struct table_def HANG_WEEKS, HANG_CHART, HANG_PEAKS, HANG_LOTS;
 
 extern const struct table_def PLANT_CROPS, PLANT_DAYS, PLANT_TARGETS, PLANT_MONEY, PLANT_TOTALS,
-    PLANT_COLOURS, PLANT_WEEKS, PLANT_WHY;
+    PLANT_COLOURS, PLANT_WEEKS, PLANT_WHY, PLANT_FIT, PLANT_ROOM;
 
 /* ---- shared by the builders ---- */
 /* Nothing was chosen, or this was. */
