@@ -1,10 +1,10 @@
 /* help_mix.h - best mixes of very small farms, by trying everything.
  *
- * An oracle that shares nothing with src/reckon/mix*.c, and of the stock only which classes
- * there are and what is on the shelf; losses, what keeps, the share of the bench and whole stems
- * are reckoned anew from the boxes (all of a class boxed on one day, no log).  It walks through all counts of
- * pieces, days of stalls and ways of needs, takes stems by trying all classes, and adds
- * the money up from the farm's own lines. */
+ * An oracle that shares nothing with src/reckon/mix*.c, and of the stock only which
+ * classes there are and what is on the shelf; losses, what keeps, the share of the bench
+ * and whole stems are reckoned anew from the boxes (all of a class boxed on one day, no
+ * log).  It walks through all counts of pieces, days of stalls and ways of needs, takes
+ * stems by trying all classes, and adds the money up from the farm's own lines. */
 #ifndef TESTS_HELP_MIX_H
 #define TESTS_HELP_MIX_H
 

@@ -1,42 +1,7 @@
 /* test_reach.c - the most of each piece: cases small enough to be reckoned by hand. */
-#include "help_farm.h"
+#include "help_reach.h"
 
 #include <math.h>
-
-#include "reckon/reach.h"
-#include "reckon/stock.h"
-
-static const char *const TODAY = "2026-11-25";
-
-struct reached {
-	struct built b;
-	struct stock stock;
-	struct reach reach;
-	struct reach_options options;
-	bool with_past;
-};
-
-static void reckon(struct reached *r)
-{
-	build_done(&r->b);
-	stock_take(&r->stock, &r->b.farm, build_day(TODAY), r->with_past, NULL, &r->b.arena,
-		   &r->b.remarks);
-	assert_int_equal(reach_reckon(&r->reach, &r->b.farm, &r->stock, &r->options, &r->b.arena,
-				      &r->b.remarks, &r->b.diag),
-			 0);
-}
-
-/* Counted today, so that nothing has been lost yet. */
-static struct box *stems(struct reached *r, const struct crop *c, double count)
-{
-	return build_box(&r->b, "box", build_crop_item(&r->b, c), count, "2026-09-10", TODAY);
-}
-
-static struct need_option *crop_need(struct reached *r, struct piece *p, const struct crop *c,
-				     int64_t num, int64_t den)
-{
-	return build_piece_need(&r->b, p, build_crop_item(&r->b, c), num, den);
-}
 
 static void colours(struct reached *r, struct need_option *o, uint32_t a, uint32_t b)
 {
@@ -46,23 +11,18 @@ static void colours(struct reached *r, struct need_option *o, uint32_t a, uint32
 	o->ncolours = a == b ? 1 : 2;
 }
 
-static const struct reach_piece *piece(const struct reached *r, size_t i)
-{
-	return &r->reach.pieces[i];
-}
-
 static void assert_found(const struct reached *r, size_t i, int64_t most)
 {
-	assert_int_equal(piece(r, i)->state, REACH_FOUND);
-	assert_int_equal(piece(r, i)->most, most);
-	assert_int_equal(piece(r, i)->upper, most);
+	assert_int_equal(reached_piece(r, i)->state, REACH_FOUND);
+	assert_int_equal(reached_piece(r, i)->most, most);
+	assert_int_equal(reached_piece(r, i)->upper, most);
 }
 
 static bool stops(const struct reached *r, size_t i, struct item item)
 {
-	for (size_t k = 0; k < piece(r, i)->nstops; k++)
-		if (piece(r, i)->stops[k].kind == item.kind &&
-		    piece(r, i)->stops[k].index == item.index)
+	for (size_t k = 0; k < reached_piece(r, i)->nstops; k++)
+		if (reached_piece(r, i)->stops[k].kind == item.kind &&
+		    reached_piece(r, i)->stops[k].index == item.index)
 			return true;
 	return false;
 }
@@ -76,17 +36,17 @@ static void stems_are_pooled_over_the_run(void **state)
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Statice");
 	c->loss[STAGE_BENCH] = build_fig(0.04);
-	stems(&r, c, 9);
-	crop_need(&r, build_piece(&r.b, "tag"), c, 1, 3);
-	crop_need(&r, build_piece(&r.b, "posy"), c, 2, 1);
-	reckon(&r);
+	reached_stems(&r, c, 9);
+	reached_need(&r, build_piece(&r.b, "tag"), c, 1, 3);
+	reached_need(&r, build_piece(&r.b, "posy"), c, 2, 1);
+	reached_reckon(&r);
 	/* 25 x 1/3 / 0.96 = 8.68 stems, 26 would take 9.03; of two stems each, 4 take 8.33. */
 	assert_found(&r, 0, 25);
 	assert_found(&r, 1, 4);
 	/* A bunch of 10: 19 stems are 54 x 1/3 / 0.96 = 18.75 and 9 x 2 / 0.96 = 18.75. */
-	assert_near(piece(&r, 0)->more_by, 10);
-	assert_int_equal(piece(&r, 0)->more, 54 - 25);
-	assert_int_equal(piece(&r, 1)->more, 9 - 4);
+	assert_near(reached_piece(&r, 0)->more_by, 10);
+	assert_int_equal(reached_piece(&r, 0)->more, 54 - 25);
+	assert_int_equal(reached_piece(&r, 1)->more, 9 - 4);
 	build_end(&r.b);
 }
 
@@ -100,8 +60,8 @@ static void classes_are_floored_one_by_one(void **state)
 	/* Counted 30 days before: 0.9^(30/30.4375) = 0.9014 are left. */
 	build_box(&r.b, "a", build_crop_item(&r.b, c), 21, "2026-08-01", "2026-10-26"); /* 18.93 */
 	build_box(&r.b, "b", build_crop_item(&r.b, c), 21, "2026-09-01", "2026-10-26"); /* 18.93 */
-	crop_need(&r, build_piece(&r.b, "posy"), c, 1, 1);
-	reckon(&r);
+	reached_need(&r, build_piece(&r.b, "posy"), c, 1, 1);
+	reached_reckon(&r);
 	assert_found(&r, 0, 36); /* not floor(37.86) */
 	build_end(&r.b);
 }
@@ -115,26 +75,26 @@ static void colours_mix_or_not(void **state)
 	build_start(&r.b);
 	r.b.farm.ncolours = 3;
 	struct crop *c = build_crop(&r.b, "Strawflower");
-	stems(&r, c, 17)->colour = 0;
-	stems(&r, c, 17)->colour = 1;
-	stems(&r, c, 50)->colour = 2;
-	stems(&r, c, 50); /* does not say */
-	struct need_option *mixed = crop_need(&r, build_piece(&r.b, "mixed"), c, 5, 1);
-	struct need_option *alike = crop_need(&r, build_piece(&r.b, "alike"), c, 5, 1);
-	struct need_option *rust = crop_need(&r, build_piece(&r.b, "rust"), c, 5, 1);
-	crop_need(&r, build_piece(&r.b, "any"), c, 5, 1);
+	reached_stems(&r, c, 17)->colour = 0;
+	reached_stems(&r, c, 17)->colour = 1;
+	reached_stems(&r, c, 50)->colour = 2;
+	reached_stems(&r, c, 50); /* does not say */
+	struct need_option *mixed = reached_need(&r, build_piece(&r.b, "mixed"), c, 5, 1);
+	struct need_option *alike = reached_need(&r, build_piece(&r.b, "alike"), c, 5, 1);
+	struct need_option *rust = reached_need(&r, build_piece(&r.b, "rust"), c, 5, 1);
+	reached_need(&r, build_piece(&r.b, "any"), c, 5, 1);
 	colours(&r, mixed, 0, 1);
 	colours(&r, alike, 0, 1);
 	alike->one_colour = true;
 	colours(&r, rust, 0, 0);
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 6); /* 34 of rust or gold */
 	assert_found(&r, 1, 6); /* 3 of each */
 	assert_found(&r, 2, 3);
 	assert_found(&r, 3, 26); /* 134 of any */
 	/* Ten more of one colour. */
-	assert_int_equal(piece(&r, 0)->more, 2);
-	assert_int_equal(piece(&r, 1)->more, 2);
+	assert_int_equal(reached_piece(&r, 0)->more, 2);
+	assert_int_equal(reached_piece(&r, 1)->more, 2);
 	build_end(&r.b);
 }
 
@@ -146,12 +106,12 @@ static void one_colour_wastes_rests(void **state)
 	build_start(&r.b);
 	r.b.farm.ncolours = 2;
 	struct crop *c = build_crop(&r.b, "Strawflower");
-	stems(&r, c, 14)->colour = 0;
-	stems(&r, c, 16)->colour = 1;
-	struct need_option *alike = crop_need(&r, build_piece(&r.b, "alike"), c, 5, 1);
+	reached_stems(&r, c, 14)->colour = 0;
+	reached_stems(&r, c, 16)->colour = 1;
+	struct need_option *alike = reached_need(&r, build_piece(&r.b, "alike"), c, 5, 1);
 	colours(&r, alike, 0, 1);
 	alike->one_colour = true;
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 5); /* 2 and 3; together 30 stems would be 6 */
 	build_end(&r.b);
 }
@@ -162,15 +122,15 @@ static void longer_serves_shorter_only(void **state)
 	struct reached r = { 0 };
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Larkspur");
-	stems(&r, c, 10)->length = 300;
-	stems(&r, c, 10)->length = 500;
-	stems(&r, c, 10)->length = 203.2F; /* 8 in: as a float a little less */
-	stems(&r, c, 10);                  /* does not say */
-	crop_need(&r, build_piece(&r.b, "any"), c, 1, 1);
-	crop_need(&r, build_piece(&r.b, "from 40 cm"), c, 1, 1)->from = 400;
-	crop_need(&r, build_piece(&r.b, "from 8 in"), c, 1, 1)->from = 203.2;
-	crop_need(&r, build_piece(&r.b, "to 35 cm"), c, 1, 1)->to = 350;
-	reckon(&r);
+	reached_stems(&r, c, 10)->length = 300;
+	reached_stems(&r, c, 10)->length = 500;
+	reached_stems(&r, c, 10)->length = 203.2F; /* 8 in: as a float a little less */
+	reached_stems(&r, c, 10);                  /* does not say */
+	reached_need(&r, build_piece(&r.b, "any"), c, 1, 1);
+	reached_need(&r, build_piece(&r.b, "from 40 cm"), c, 1, 1)->from = 400;
+	reached_need(&r, build_piece(&r.b, "from 8 in"), c, 1, 1)->from = 203.2;
+	reached_need(&r, build_piece(&r.b, "to 35 cm"), c, 1, 1)->to = 350;
+	reached_reckon(&r);
 	assert_found(&r, 0, 40);
 	assert_found(&r, 1, 10);
 	assert_found(&r, 2, 30);
@@ -185,16 +145,16 @@ static void needs_share_a_crop(void **state)
 	struct reached r = { 0 };
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Larkspur");
-	stems(&r, c, 12)->length = 300;
-	stems(&r, c, 9)->length = 500;
+	reached_stems(&r, c, 12)->length = 300;
+	reached_stems(&r, c, 9)->length = 500;
 	struct piece *p = build_piece(&r.b, "bouquet");
-	crop_need(&r, p, c, 2, 1)->from = 400;
-	crop_need(&r, p, c, 2, 1);
-	reckon(&r);
+	reached_need(&r, p, c, 2, 1)->from = 400;
+	reached_need(&r, p, c, 2, 1);
+	reached_reckon(&r);
 	assert_found(&r, 0, 4); /* 8 long, and 8 of the 13 others */
-	assert_int_equal(piece(&r, 0)->nstops, 1);
+	assert_int_equal(reached_piece(&r, 0)->nstops, 1);
 	/* Ten more long ones: 19 long, 12 short make 7 (14 and 14). */
-	assert_int_equal(piece(&r, 0)->more, 3);
+	assert_int_equal(reached_piece(&r, 0)->more, 3);
 	build_end(&r.b);
 }
 
@@ -205,19 +165,19 @@ static void alternatives_are_chosen_by_the_piece(void **state)
 	build_start(&r.b);
 	struct crop *statice = build_crop(&r.b, "Statice"), *sea = build_crop(&r.b, "Sea lavender");
 	struct crop *ring = build_crop(&r.b, "Nigella");
-	stems(&r, statice, 50);
-	stems(&r, sea, 45);
-	stems(&r, ring, 1000);
+	reached_stems(&r, statice, 50);
+	reached_stems(&r, sea, 45);
+	reached_stems(&r, ring, 1000);
 	struct piece *p = build_piece(&r.b, "wreath");
-	crop_need(&r, p, statice, 30, 1);
+	reached_need(&r, p, statice, 30, 1);
 	build_or(&r.b, &p->needs[0], build_crop_item(&r.b, sea), 20, 1);
-	crop_need(&r, p, ring, 7, 1);
-	reckon(&r);
+	reached_need(&r, p, ring, 7, 1);
+	reached_reckon(&r);
 	assert_found(&r, 0, 3); /* one with 30 statice, two with 20 sea lavender */
 	assert_true(stops(&r, 0, build_crop_item(&r.b, statice)) &&
 		    stops(&r, 0, build_crop_item(&r.b, sea)));
 	assert_false(stops(&r, 0, build_crop_item(&r.b, ring)));
-	assert_int_equal(piece(&r, 0)->more, 1); /* 60 statice */
+	assert_int_equal(reached_piece(&r, 0)->more, 1); /* 60 statice */
 	build_end(&r.b);
 }
 
@@ -256,12 +216,13 @@ static void bracket_takes_what_the_textbook_says(void **state)
 		build_box(&r.b, "d", build_supply_item(&r.b, casting), 125 - less, NULL, TODAY);
 		build_box(&r.b, "e", build_supply_item(&r.b, bearing), 100, NULL, TODAY);
 		build_box(&r.b, "f", build_supply_item(&r.b, shaft), 50, NULL, TODAY);
-		reckon(&r);
+		reached_reckon(&r);
 		assert_found(&r, 0, 50 - less);
 		if (less)
 			assert_true(stops(&r, 0, build_supply_item(&r.b, casting)));
 		else /* all four run out at once */
-			assert_true(piece(&r, 0)->together && piece(&r, 0)->nstops == 4);
+			assert_true(reached_piece(&r, 0)->together &&
+				    reached_piece(&r, 0)->nstops == 4);
 		build_end(&r.b);
 	}
 }
@@ -272,17 +233,17 @@ static void parts_are_made_whole(void **state)
 	struct reached r = { 0 };
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Sea lavender");
-	stems(&r, c, 100);
+	reached_stems(&r, c, 100);
 	struct part *garland = build_part(&r.b, "garland");
 	garland->makes = (struct rat){ 2, 1 };
 	build_part_need(&r.b, garland, build_crop_item(&r.b, c), 44, 1);
 	struct piece *swag = build_piece(&r.b, "swag");
 	build_piece_need(&r.b, swag, build_part_item(&r.b, garland), 6, 5);
 	build_box(&r.b, "g", build_part_item(&r.b, garland), 0.5, NULL, TODAY);
-	reckon(&r);
+	reached_reckon(&r);
 	/* Two makings of 2 m and half a metre on hand: 4.5 m are 3 swags of 1.2 m. */
 	assert_found(&r, 0, 3);
-	assert_int_equal(piece(&r, 0)->more, 0);
+	assert_int_equal(reached_piece(&r, 0)->more, 0);
 	build_end(&r.b);
 }
 
@@ -295,14 +256,14 @@ static void rests_of_makings_are_kept(void **state)
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Grass");
 	c->keeps = build_fig(4); /* boxed 10 September: not usable in February */
-	stems(&r, c, 20);
+	reached_stems(&r, c, 20);
 	struct part *tuft = build_part(&r.b, "tuft");
 	tuft->makes = (struct rat){ 2, 1 };
 	build_part_need(&r.b, tuft, build_crop_item(&r.b, c), 10, 1);
 	struct piece *p = build_piece(&r.b, "wreath");
 	build_piece_need(&r.b, p, build_part_item(&r.b, tuft), 1, 1);
 	build_order(&r.b, p, 1, NULL)->due = build_day("2027-02-10");
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 3);
 	build_end(&r.b);
 }
@@ -315,21 +276,21 @@ static void stops_look_past_the_next(void **state)
 	build_start(&r.b);
 	struct crop *grass = build_crop(&r.b, "Grass"), *statice = build_crop(&r.b, "Statice");
 	grass->keeps = build_fig(4);
-	stems(&r, grass, 30);
-	stems(&r, statice, 4);
+	reached_stems(&r, grass, 30);
+	reached_stems(&r, statice, 4);
 	struct part *tuft = build_part(&r.b, "tuft");
 	tuft->makes = (struct rat){ 2, 1 };
 	build_part_need(&r.b, tuft, build_crop_item(&r.b, grass), 10, 1);
 	struct piece *p = build_piece(&r.b, "wreath");
 	build_piece_need(&r.b, p, build_part_item(&r.b, tuft), 1, 1);
-	crop_need(&r, p, statice, 1, 1);
+	reached_need(&r, p, statice, 1, 1);
 	build_order(&r.b, p, 1, NULL)->due = build_day("2027-02-10");
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 3);
-	assert_int_equal(piece(&r, 0)->nstops, 1);
-	assert_false(piece(&r, 0)->together);
+	assert_int_equal(reached_piece(&r, 0)->nstops, 1);
+	assert_false(reached_piece(&r, 0)->together);
 	assert_true(stops(&r, 0, build_crop_item(&r.b, statice)));
-	assert_int_equal(piece(&r, 0)->more, 2);
+	assert_int_equal(reached_piece(&r, 0)->more, 2);
 	build_end(&r.b);
 }
 
@@ -341,10 +302,10 @@ static void orders_come_off_and_finished_pieces_go_first(void **state)
 	struct reached r = { 0 };
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Statice");
-	stems(&r, c, 100);
+	reached_stems(&r, c, 100);
 	struct piece *wreath = build_piece(&r.b, "wreath"), *posy = build_piece(&r.b, "posy");
-	crop_need(&r, wreath, c, 20, 1);
-	crop_need(&r, posy, c, 5, 1);
+	reached_need(&r, wreath, c, 20, 1);
+	reached_need(&r, posy, c, 5, 1);
 	build_box(&r.b, "w", build_piece_item(&r.b, wreath), 2, NULL, TODAY);
 	build_box(&r.b, "p", build_piece_item(&r.b, posy), 7, NULL, TODAY);
 	struct order *late = build_order(&r.b, wreath, 3, NULL);
@@ -352,18 +313,18 @@ static void orders_come_off_and_finished_pieces_go_first(void **state)
 	late->due = build_day("2026-11-20"); /* overdue: today */
 	build_order(&r.b, posy, 4, NULL)->due = build_day("2026-12-24");
 	build_order(&r.b, wreath, 9, "2026-11-01"); /* sent: closed */
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 4); /* one of the three is still to be made: 80 stems left */
 	assert_found(&r, 1, 16);
-	assert_near(piece(&r, 0)->finished, 0);
-	assert_near(piece(&r, 1)->finished, 3);
+	assert_near(reached_piece(&r, 0)->finished, 0);
+	assert_near(reached_piece(&r, 1)->finished, 3);
 	assert_true(build_said(&r.b, REMARK_ASSUMED, "taken as due today: O-7"));
 
 	r.options.ignore_orders = true;
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 5);
-	assert_near(piece(&r, 0)->finished, 2);
-	assert_near(piece(&r, 1)->finished, 7);
+	assert_near(reached_piece(&r, 0)->finished, 2);
+	assert_near(reached_piece(&r, 1)->finished, 7);
 	build_end(&r.b);
 }
 
@@ -374,12 +335,12 @@ static void later_orders_lose_stems_until_then(void **state)
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Statice");
 	c->loss[STAGE_STORAGE] = build_fig(0.1);
-	stems(&r, c, 100);
+	reached_stems(&r, c, 100);
 	struct piece *p = build_piece(&r.b, "posy");
-	crop_need(&r, p, c, 1, 1);
+	reached_need(&r, p, c, 1, 1);
 	/* 90 days: 0.9^2.9569 = 0.7323; 30 stems then need 41 now (41 x 0.7323 = 30.02). */
 	build_order(&r.b, p, 30, NULL)->due = build_day("2027-02-23");
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 59);
 	build_end(&r.b);
 }
@@ -393,11 +354,11 @@ static void the_small_case_of_the_docs(void **state)
 	struct crop *c = build_crop(&r.b, "Statice");
 	c->loss[STAGE_STORAGE] = build_fig(0.1);
 	c->loss[STAGE_BENCH] = build_fig(0.04);
-	stems(&r, c, 100);
+	reached_stems(&r, c, 100);
 	struct piece *p = build_piece(&r.b, "posy");
-	crop_need(&r, p, c, 2, 1);
+	reached_need(&r, p, c, 2, 1);
 	build_order(&r.b, p, 5, NULL)->due = build_day(TODAY) + 90;
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 40);
 	build_end(&r.b);
 }
@@ -419,11 +380,11 @@ static void orders_are_met_jointly(void **state)
 	long_new->length = long_old->length = 500;
 	short_new->length = 200;
 	struct piece *tall = build_piece(&r.b, "tall"), *low = build_piece(&r.b, "low");
-	crop_need(&r, tall, c, 1, 1)->from = 400;
-	crop_need(&r, low, c, 1, 1);
+	reached_need(&r, tall, c, 1, 1)->from = 400;
+	reached_need(&r, low, c, 1, 1);
 	build_order(&r.b, low, 8, NULL)->due =
 	    build_day("2027-01-20"); /* the old box is past keeping then */
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 18); /* 6 short and 2 long new ones are kept for January */
 	assert_found(&r, 1, 18);
 	build_end(&r.b);
@@ -436,22 +397,22 @@ static void orders_that_cannot_be_met(void **state)
 	build_start(&r.b);
 	struct crop *statice = build_crop(&r.b, "Statice"), *lunaria = build_crop(&r.b, "Lunaria");
 	struct crop *poppy = build_crop(&r.b, "Poppy");
-	stems(&r, statice, 100);
-	stems(&r, lunaria, 30);
-	stems(&r, poppy, 12);
+	reached_stems(&r, statice, 100);
+	reached_stems(&r, lunaria, 30);
+	reached_stems(&r, poppy, 12);
 	struct piece *hoop = build_piece(&r.b, "hoop"), *posy = build_piece(&r.b, "posy");
 	struct piece *both = build_piece(&r.b, "both");
-	crop_need(&r, hoop, lunaria, 4, 1);
+	reached_need(&r, hoop, lunaria, 4, 1);
 	build_or(&r.b, &hoop->needs[0], build_crop_item(&r.b, poppy), 6, 1);
-	crop_need(&r, posy, statice, 5, 1);
-	crop_need(&r, both, statice, 1, 1);
-	crop_need(&r, both, lunaria, 1, 1);
+	reached_need(&r, posy, statice, 5, 1);
+	reached_need(&r, both, statice, 1, 1);
+	reached_need(&r, both, lunaria, 1, 1);
 	build_order(&r.b, hoop, 10, NULL);
-	reckon(&r);
+	reached_reckon(&r);
 	/* 7 of lunaria, 2 of poppy: for the tenth two more lunaria are least. */
-	assert_int_equal(piece(&r, 0)->state, REACH_ORDERS_SHORT);
-	assert_int_equal(piece(&r, 2)->state, REACH_ORDERS_SHORT);
-	assert_int_equal(piece(&r, 0)->most, 0);
+	assert_int_equal(reached_piece(&r, 0)->state, REACH_ORDERS_SHORT);
+	assert_int_equal(reached_piece(&r, 2)->state, REACH_ORDERS_SHORT);
+	assert_int_equal(reached_piece(&r, 0)->most, 0);
 	assert_int_equal(r.reach.nshorts, 1);
 	assert_int_equal(r.reach.shorts[0].item.kind, KIND_CROP);
 	assert_int_equal(r.reach.shorts[0].item.index, 1);
@@ -469,11 +430,11 @@ static void reserve_stays(void **state)
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Statice");
 	c->reserve = build_fig(25);
-	stems(&r, c, 60)->length = 300;
-	stems(&r, c, 60)->length = 500;
-	crop_need(&r, build_piece(&r.b, "posy"), c, 1, 1);
-	crop_need(&r, build_piece(&r.b, "tall"), c, 1, 1)->from = 400;
-	reckon(&r);
+	reached_stems(&r, c, 60)->length = 300;
+	reached_stems(&r, c, 60)->length = 500;
+	reached_need(&r, build_piece(&r.b, "posy"), c, 1, 1);
+	reached_need(&r, build_piece(&r.b, "tall"), c, 1, 1)->from = 400;
+	reached_reckon(&r);
 	assert_found(&r, 0, 95);
 	assert_found(&r, 1, 60); /* the short ones can be the reserve */
 	build_end(&r.b);
@@ -488,9 +449,9 @@ static void past_keeping_only_when_asked(void **state)
 		struct crop *c = build_crop(&r.b, "Statice");
 		c->keeps = build_fig(12);
 		build_box(&r.b, "old", build_crop_item(&r.b, c), 8, "2025-08-01", TODAY);
-		stems(&r, c, 5);
-		crop_need(&r, build_piece(&r.b, "posy"), c, 1, 1);
-		reckon(&r);
+		reached_stems(&r, c, 5);
+		reached_need(&r, build_piece(&r.b, "posy"), c, 1, 1);
+		reached_reckon(&r);
 		assert_found(&r, 0, with ? 13 : 5);
 		build_end(&r.b);
 	}
@@ -505,20 +466,20 @@ static void plenty_today_is_not_plenty_later(void **state)
 	build_start(&r.b);
 	struct crop *x = build_crop(&r.b, "Grass"), *y = build_crop(&r.b, "Statice");
 	x->keeps = build_fig(4);
-	stems(&r, x, 500);
-	stems(&r, y, 3);
+	reached_stems(&r, x, 500);
+	reached_stems(&r, y, 3);
 	struct part *tuft = build_part(&r.b, "tuft");
 	build_part_need(&r.b, tuft, build_crop_item(&r.b, x), 1, 1);
 	struct piece *a = build_piece(&r.b, "a"), *b = build_piece(&r.b, "b"),
 		     *c = build_piece(&r.b, "c");
 	build_piece_need(&r.b, a, build_part_item(&r.b, tuft), 1, 1);
 	build_or(&r.b, &a->needs[0], build_crop_item(&r.b, y), 1, 1);
-	crop_need(&r, b, x, 1, 1);
-	crop_need(&r, b, y, 1, 1);
+	reached_need(&r, b, x, 1, 1);
+	reached_need(&r, b, y, 1, 1);
 	build_piece_need(&r.b, c, build_part_item(&r.b, tuft), 1, 1);
 	build_order(&r.b, c, 2, NULL);
 	build_order(&r.b, a, 2, NULL)->due = build_day("2027-02-10");
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 1, 1); /* two statice are for February */
 	build_end(&r.b);
 }
@@ -533,23 +494,23 @@ static void supplies_are_bought_or_not(void **state)
 		struct supply *ring = build_supply(&r.b, "ring", 2.1),
 			      *wire = build_supply(&r.b, "wire", NAN);
 		ring->pack = build_fig(25);
-		stems(&r, c, 100);
+		reached_stems(&r, c, 100);
 		struct piece *p = build_piece(&r.b, "posy"), *bare = build_piece(&r.b, "bare");
-		crop_need(&r, p, c, 1, 1);
+		reached_need(&r, p, c, 1, 1);
 		build_piece_need(&r.b, p, build_supply_item(&r.b, ring), 1, 1);
 		build_piece_need(&r.b, p, build_supply_item(&r.b, wire), 5, 2);
 		build_piece_need(&r.b, bare, build_supply_item(&r.b, ring), 1, 1);
 		if (k < 2)
 			build_box(&r.b, "rings", build_supply_item(&r.b, ring), 12, NULL, TODAY);
-		reckon(&r);
+		reached_reckon(&r);
 		assert_found(&r, 0, k == 1 ? 12 : 100);
 		if (k == 1) {
 			assert_true(stops(&r, 0, build_supply_item(&r.b, ring)));
-			assert_near(piece(&r, 0)->more_by, 25);
-			assert_int_equal(piece(&r, 0)->more, 25);
+			assert_near(reached_piece(&r, 0)->more_by, 25);
+			assert_int_equal(reached_piece(&r, 0)->more, 25);
 			assert_found(&r, 1, 12);
 		} else {
-			assert_int_equal(piece(&r, 1)->state, REACH_ENDLESS);
+			assert_int_equal(reached_piece(&r, 1)->state, REACH_ENDLESS);
 		}
 		assert_int_equal(
 		    build_said(&r.b, REMARK_ASSUMED, "Not counted, so taken as enough"), k > 0);
@@ -564,20 +525,20 @@ static void what_is_short_together(void **state)
 	build_start(&r.b);
 	struct crop *x = build_crop(&r.b, "Grass"), *y = build_crop(&r.b, "Statice");
 	struct crop *z = build_crop(&r.b, "Nigella");
-	stems(&r, x, 12);
-	stems(&r, y, 9);
-	stems(&r, z, 900);
+	reached_stems(&r, x, 12);
+	reached_stems(&r, y, 9);
+	reached_stems(&r, z, 900);
 	struct piece *p = build_piece(&r.b, "posy");
-	crop_need(&r, p, x, 4, 1);
-	crop_need(&r, p, z, 4, 1);
-	crop_need(&r, p, y, 3, 1);
-	reckon(&r);
+	reached_need(&r, p, x, 4, 1);
+	reached_need(&r, p, z, 4, 1);
+	reached_need(&r, p, y, 3, 1);
+	reached_reckon(&r);
 	assert_found(&r, 0, 3);
-	assert_true(piece(&r, 0)->together);
-	assert_int_equal(piece(&r, 0)->nstops, 2);
+	assert_true(reached_piece(&r, 0)->together);
+	assert_int_equal(reached_piece(&r, 0)->nstops, 2);
 	assert_true(stops(&r, 0, build_crop_item(&r.b, x)) &&
 		    stops(&r, 0, build_crop_item(&r.b, y)));
-	assert_int_equal(piece(&r, 0)->more, 0);
+	assert_int_equal(reached_piece(&r, 0)->more, 0);
 	build_end(&r.b);
 }
 
@@ -587,13 +548,13 @@ static void nothing_in_the_shed(void **state)
 	struct reached r = { 0 };
 	build_start(&r.b);
 	struct crop *c = build_crop(&r.b, "Statice");
-	crop_need(&r, build_piece(&r.b, "posy"), c, 3, 1);
+	reached_need(&r, build_piece(&r.b, "posy"), c, 3, 1);
 	build_piece(&r.b, "bare");
-	reckon(&r);
+	reached_reckon(&r);
 	assert_found(&r, 0, 0);
 	assert_true(stops(&r, 0, build_crop_item(&r.b, c)));
-	assert_int_equal(piece(&r, 0)->more, 3);
-	assert_int_equal(piece(&r, 1)->state, REACH_ENDLESS);
+	assert_int_equal(reached_piece(&r, 0)->more, 3);
+	assert_int_equal(reached_piece(&r, 1)->state, REACH_ENDLESS);
 	build_end(&r.b);
 }
 
@@ -629,7 +590,7 @@ static void same_input_same_answer(void **state)
 	r.b.farm.ncolours = 3;
 	struct crop *c[3] = { build_crop(&r.b, "A"), build_crop(&r.b, "B"), build_crop(&r.b, "C") };
 	for (int i = 0; i < 6; i++) {
-		struct box *b = stems(&r, c[i % 3], 40 + 7 * i);
+		struct box *b = reached_stems(&r, c[i % 3], 40 + 7 * i);
 		b->colour = (uint32_t)i / 2;
 		b->length = (float)(200 + 50 * i);
 		c[i % 3]->loss[STAGE_STORAGE] = build_fig(0.02);
@@ -638,7 +599,7 @@ static void same_input_same_answer(void **state)
 	for (int i = 0; i < 4; i++) {
 		struct piece *p = build_piece(&r.b, build_name(&r.b, "piece %d", i).p);
 		for (int k = 0; k < 3; k++) {
-			struct need_option *o = crop_need(&r, p, c[k], 4 + i, k + 1);
+			struct need_option *o = reached_need(&r, p, c[k], 4 + i, k + 1);
 			colours(&r, o, (uint32_t)k, (uint32_t)(k + i) % 3);
 			o->one_colour = i % 2;
 			build_or(&r.b, &p->needs[k], build_crop_item(&r.b, c[(k + 1) % 3]), 5, 1)
@@ -646,10 +607,10 @@ static void same_input_same_answer(void **state)
 		}
 		build_order(&r.b, p, 2, NULL)->due = build_day("2026-12-10") + 9 * i;
 	}
-	reckon(&r);
+	reached_reckon(&r);
 	struct reach first = r.reach;
 	for (int again = 0; again < 2; again++) {
-		reckon(&r);
+		reached_reckon(&r);
 		for (size_t i = 0; i < r.b.farm.npieces; i++) {
 			const struct reach_piece *x = &first.pieces[i], *y = &r.reach.pieces[i];
 			assert_int_equal(x->state, y->state);

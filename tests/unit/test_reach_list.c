@@ -1,46 +1,7 @@
 /* test_reach_list.c - what a stated number takes, reckoned by hand. */
-#include "help_farm.h"
+#include "help_reach.h"
 
 #include <math.h>
-
-#include "reckon/reach.h"
-#include "reckon/stock.h"
-
-static const char *const TODAY = "2026-11-25";
-
-struct reached {
-	struct built b;
-	struct stock stock;
-	struct reach reach;
-	struct reach_options options;
-	struct reach_list list;
-};
-
-static void reckon(struct reached *r)
-{
-	build_done(&r->b);
-	stock_take(&r->stock, &r->b.farm, build_day(TODAY), false, NULL, &r->b.arena, &r->b.remarks);
-	assert_int_equal(reach_reckon(&r->reach, &r->b.farm, &r->stock, &r->options, &r->b.arena,
-				      &r->b.remarks, &r->b.diag),
-			 0);
-}
-
-/* Counted today, so that nothing has been lost yet. */
-static struct box *stems(struct reached *r, const struct crop *c, double count)
-{
-	return build_box(&r->b, "box", build_crop_item(&r->b, c), count, "2026-09-10", TODAY);
-}
-
-static struct need_option *crop_need(struct reached *r, struct piece *p, const struct crop *c,
-				     int64_t num, int64_t den)
-{
-	return build_piece_need(&r->b, p, build_crop_item(&r->b, c), num, den);
-}
-
-static const struct reach_piece *piece(const struct reached *r, size_t i)
-{
-	return &r->reach.pieces[i];
-}
 
 static struct item crop(uint32_t i)
 {
@@ -86,18 +47,18 @@ static void build_wreaths(struct reached *r)
 	ring->pack = build_fig(10);
 	build_part_need(&r->b, tuft, build_crop_item(&r->b, grass), 5, 1);
 	build_piece_need(&r->b, p, build_part_item(&r->b, tuft), 3, 1);
-	crop_need(r, p, statice, 10, 1);
+	reached_need(r, p, statice, 10, 1);
 	build_or(&r->b, &p->needs[1], build_crop_item(&r->b, sea), 8, 1);
 	build_piece_need(&r->b, p, build_supply_item(&r->b, ring), 1, 1);
 	build_piece_need(&r->b, p, build_supply_item(&r->b, wire), 5, 2);
 	build_piece_need(&r->b, p, build_supply_item(&r->b, card), 1, 1);
-	stems(r, grass, 100);
-	stems(r, statice, 45);
-	stems(r, sea, 100);
+	reached_stems(r, grass, 100);
+	reached_stems(r, statice, 45);
+	reached_stems(r, sea, 100);
 	build_box(&r->b, "t", build_part_item(&r->b, tuft), 8, NULL, TODAY);
 	build_box(&r->b, "r", build_supply_item(&r->b, ring), 4, NULL, TODAY);
 	build_order(&r->b, p, 2, NULL);
-	reckon(r);
+	reached_reckon(r);
 }
 
 static void stems_and_parts(void **state)
@@ -106,7 +67,7 @@ static void stems_and_parts(void **state)
 	struct reached r = { 0 };
 	build_wreaths(&r);
 	/* With the two ordered: 8 tufts and the 16 that 100 stems make are 8 wreaths. */
-	assert_int_equal(piece(&r, 0)->most, 6);
+	assert_int_equal(reached_piece(&r, 0)->most, 6);
 	list(&r, 0, 9);
 	assert_false(r.list.possible);
 	/* 33 tufts with the orders, 8 on hand: 25 makings, all of them for the nine; they take
@@ -175,14 +136,14 @@ static void orders_that_lack_something(void **state)
 	build_start(&r.b);
 	struct crop *a = build_crop(&r.b, "Grass"), *b = build_crop(&r.b, "Statice");
 	struct piece *p = build_piece(&r.b, "posy"), *q = build_piece(&r.b, "wreath");
-	crop_need(&r, p, a, 2, 1);
-	crop_need(&r, q, a, 3, 1);
-	crop_need(&r, q, b, 4, 1);
-	stems(&r, a, 30);
-	stems(&r, b, 10);
+	reached_need(&r, p, a, 2, 1);
+	reached_need(&r, q, a, 3, 1);
+	reached_need(&r, q, b, 4, 1);
+	reached_stems(&r, a, 30);
+	reached_stems(&r, b, 10);
 	build_order(&r.b, q, 4, NULL);
-	reckon(&r);
-	assert_int_equal(piece(&r, 0)->state, REACH_ORDERS_SHORT);
+	reached_reckon(&r);
+	assert_int_equal(reached_piece(&r, 0)->state, REACH_ORDERS_SHORT);
 	list(&r, 0, 9);
 	assert_false(r.list.possible);
 	assert_near(line(&r, crop(0))->on_hand, 18);
@@ -202,14 +163,14 @@ static void colours_are_looked_at(void **state)
 	struct crop *c = build_crop(&r.b, "Strawflower");
 	struct piece *p = build_piece(&r.b, "posy");
 	for (uint32_t k = 0; k < 2; k++) {
-		struct need_option *o = crop_need(&r, p, c, 3, 1);
+		struct need_option *o = reached_need(&r, p, c, 3, 1);
 		o->colours = ARENA_NEW(&r.b.arena, uint32_t);
 		o->colours[0] = k;
 		o->ncolours = 1;
-		stems(&r, c, k ? 50 : 10)->colour = k;
+		reached_stems(&r, c, k ? 50 : 10)->colour = k;
 	}
-	reckon(&r);
-	assert_int_equal(piece(&r, 0)->most, 3);
+	reached_reckon(&r);
+	assert_int_equal(reached_piece(&r, 0)->most, 3);
 	list(&r, 0, 5);
 	const struct list_line *l = line(&r, crop(0));
 	assert_near(l->whole, 30);
@@ -229,17 +190,17 @@ static void counts_beyond_reason(void **state)
 	struct crop *c = build_crop(&r.b, "Statice");
 	struct supply *wire = build_supply(&r.b, "wire", 1);
 	c->loss[STAGE_BENCH] = build_fig(0.123456789);
-	stems(&r, c, 1e15);
+	reached_stems(&r, c, 1e15);
 	build_box(&r.b, "w", build_supply_item(&r.b, wire), 1e300, NULL, TODAY);
 	struct part *tuft = build_part(&r.b, "tuft");
 	build_part_need(&r.b, tuft, build_crop_item(&r.b, c), 999999, 7);
 	struct piece *p = build_piece(&r.b, "wreath"), *tiny = build_piece(&r.b, "tiny");
 	build_piece_need(&r.b, p, build_part_item(&r.b, tuft), 123456, 1);
 	build_piece_need(&r.b, p, build_supply_item(&r.b, wire), 99999, 1000);
-	crop_need(&r, tiny, c, 1, 1000000);
+	reached_need(&r, tiny, c, 1, 1000000);
 	build_order(&r.b, p, 1e17, NULL)->due = build_day("2027-01-01");
-	reckon(&r);
-	assert_int_equal(piece(&r, 0)->state, REACH_ORDERS_SHORT);
+	reached_reckon(&r);
+	assert_int_equal(reached_piece(&r, 0)->state, REACH_ORDERS_SHORT);
 	/* More stems than are reckoned with: an answer of "no" or an error, no more. */
 	int fault =
 	    reach_list(&l, &r.b.farm, &r.stock, 0, 1000000000, &r.options, &r.b.arena, &r.b.diag);
@@ -249,11 +210,11 @@ static void counts_beyond_reason(void **state)
 	    -1);
 
 	r.options.ignore_orders = true;
-	reckon(&r);
-	assert_int_equal(piece(&r, 0)->state, REACH_FOUND);
+	reached_reckon(&r);
+	assert_int_equal(reached_piece(&r, 0)->state, REACH_FOUND);
 	/* 1e15 x (1 - 0.123456789) / (999999/7 x 123456) = 49700.37 */
-	assert_int_equal(piece(&r, 0)->most, 49700);
-	assert_true(piece(&r, 1)->most >= 1000000000);
+	assert_int_equal(reached_piece(&r, 0)->most, 49700);
+	assert_true(reached_piece(&r, 1)->most >= 1000000000);
 	assert_int_equal(
 	    reach_list(&l, &r.b.farm, &r.stock, 1, 1000000000, &r.options, &r.b.arena, &r.b.diag),
 	    0);
@@ -272,19 +233,19 @@ static void a_search_that_stops_says_so(void **state)
 	struct crop *c = build_crop(&r.b, "Statice"), *other = build_crop(&r.b, "Yarrow");
 	r.b.farm.ncolours = 4;
 	for (uint32_t i = 0; i < 4; i++) {
-		stems(&r, c, 41 + 13 * i)->colour = i;
-		stems(&r, other, 31 + 17 * i)->colour = i;
+		reached_stems(&r, c, 41 + 13 * i)->colour = i;
+		reached_stems(&r, other, 31 + 17 * i)->colour = i;
 	}
 	for (int i = 0; i < 6; i++) {
 		struct piece *p = build_piece(&r.b, build_name(&r.b, "piece %d", i).p);
-		crop_need(&r, p, c, 17 + 5 * i, 2)->one_colour = true;
+		reached_need(&r, p, c, 17 + 5 * i, 2)->one_colour = true;
 		build_or(&r.b, &p->needs[0], build_crop_item(&r.b, other), 19 + 4 * i, 2)
 		    ->one_colour = true;
-		crop_need(&r, p, other, 13 + 3 * i, 3)->one_colour = true;
+		reached_need(&r, p, other, 13 + 3 * i, 3)->one_colour = true;
 		build_order(&r.b, p, 3 + i, NULL)->due = build_day(TODAY);
 	}
 	r.options.nodes = 500;
-	reckon(&r);
+	reached_reckon(&r);
 	list(&r, 0, 4);
 	assert_true(!r.list.least && !r.list.possible);
 	assert_true(r.list.found);
@@ -292,7 +253,7 @@ static void a_search_that_stops_says_so(void **state)
 	list(&r, 0, 4);
 	assert_true(!r.list.found && !r.list.least && !r.list.possible && r.list.n == 0);
 	r.options.ignore_orders = true;
-	reckon(&r);
+	reached_reckon(&r);
 	list(&r, 0, 1);
 	assert_true(r.list.least && r.list.possible);
 	build_end(&r.b);
