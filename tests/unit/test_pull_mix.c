@@ -63,15 +63,35 @@ static void count_what_was_met(struct tally *t, const struct mix *mix,
 		}
 }
 
-static void one_farm(uint64_t seed, struct tally *t)
+static void mix_and_list(struct built *b, const struct mix_options *o, struct mix *mix,
+			 struct pull *pull)
 {
-	struct built b;
 	struct stock stock;
 	struct stemcosts stems;
 	struct costs costs;
 	struct prices prices;
+	struct pull again;
+	stock_take(&stock, &b->farm, build_day(HELP_PULL_DAY), false, NULL, &b->arena, &b->remarks);
+	stemcosts_reckon(&stems, &b->farm, &stock, &b->arena, &b->remarks);
+	costs_reckon(&costs, &b->farm, &stems, &b->arena, &b->remarks);
+	prices_reckon(&prices, &b->farm, &costs, &b->arena, &b->remarks);
+	assert_int_equal(
+	    mix_reckon(mix, &b->farm, &stock, &costs, &prices, o, &b->arena, NULL, &b->diag), 0);
+	for (int i = 0; i < 2; i++)
+		assert_int_equal(pull_mix(i ? &again : pull, &b->farm, &stock, mix, o, &b->arena,
+					  &b->diag),
+				 0);
+	assert_int_equal(pull->nlines, again.nlines);
+	for (size_t i = 0; i < pull->nlines; i++)
+		assert_true(pull->lines[i].box == again.lines[i].box &&
+			    pull->lines[i].stems == again.lines[i].stems);
+}
+
+static void one_farm(uint64_t seed, struct tally *t)
+{
+	struct built b;
 	struct mix mix;
-	struct pull pull, again;
+	struct pull pull;
 	bool reserve;
 	help_pull_farm(&b, &seed, &reserve);
 	dress(&b, &seed);
@@ -83,17 +103,7 @@ static void one_farm(uint64_t seed, struct tally *t)
 				 .without_carries = false,
 				 .reserves = &keep,
 				 .nreserves = help_dice(&seed, 0, 3) == 0 };
-	stock_take(&stock, &b.farm, build_day(HELP_PULL_DAY), false, NULL, &b.arena, &b.remarks);
-	stemcosts_reckon(&stems, &b.farm, &stock, &b.arena, &b.remarks);
-	costs_reckon(&costs, &b.farm, &stems, &b.arena, &b.remarks);
-	prices_reckon(&prices, &b.farm, &costs, &b.arena, &b.remarks);
-	assert_int_equal(mix_reckon(&mix, &b.farm, &stock, &costs, &prices, &o, &b.arena, NULL,
-				    &b.diag),
-			 0);
-	for (int i = 0; i < 2; i++)
-		assert_int_equal(pull_mix(i ? &again : &pull, &b.farm, &stock, &mix, &o, &b.arena,
-					  &b.diag),
-				 0);
+	mix_and_list(&b, &o, &mix, &pull);
 	if (mix.state == MIX_NOTHING) {
 		assert_int_equal(pull.nruns, 0);
 	} else {
@@ -101,10 +111,6 @@ static void one_farm(uint64_t seed, struct tally *t)
 				    o.nreserves ? keep.stems : 0, reserve);
 		count_what_was_met(t, &mix, &pull, o.nreserves > 0);
 	}
-	assert_int_equal(pull.nlines, again.nlines);
-	for (size_t i = 0; i < pull.nlines; i++)
-		assert_true(pull.lines[i].box == again.lines[i].box &&
-			    pull.lines[i].stems == again.lines[i].stems);
 	build_end(&b);
 }
 
@@ -124,9 +130,39 @@ static void lists_are_what_the_mix_counted_on(void **state)
 		    t.leaves > FARMS / 20);
 }
 
+/* Ten stems counted in September, of which seven are good, and ten of today; twelve are to
+ * be left alone.  The old ones would come first, but three of today and three for December
+ * then break into the twelve: only of the new ones are eight enough. */
+static void what_is_left_alone_stays_on_all_days(void **state)
+{
+	struct built b;
+	struct mix mix;
+	struct pull pull;
+	const struct mix_reserve keep = { 0, 12 };
+	struct mix_options o = { .to_the_end = true, .reserves = &keep, .nreserves = 1 };
+	(void)state;
+	build_start(&b);
+	struct crop *c = build_crop(&b, "Statice");
+	struct piece *p = build_piece(&b, "Posy");
+	c->loss[STAGE_STORAGE] = build_fig(0.15);
+	build_piece_need(&b, p, build_crop_item(&b, c), 1, 1);
+	build_offer(&b, p, build_outlet(&b, "shop"), 9)->upto = build_fig(3);
+	build_box(&b, "old", build_crop_item(&b, c), 10, "2026-08-10", "2026-09-20");
+	build_box(&b, "new", build_crop_item(&b, c), 10, "2026-10-10", HELP_PULL_DAY);
+	build_order(&b, p, 3, NULL)->due = build_day("2026-12-20");
+	build_done(&b);
+	mix_and_list(&b, &o, &mix, &pull);
+	assert_int_equal(mix.nlines, 1);
+	assert_int_equal(mix.lines[0].count, 3);
+	assert_true(pull.nruns == 2 && pull.runs[0].on != pull.runs[1].on);
+	help_check_pull_mix(&b.farm, &pull, &mix, false, keep.stems, true);
+	build_end(&b);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(what_is_left_alone_stays_on_all_days),
 		cmocka_unit_test(lists_are_what_the_mix_counted_on),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
