@@ -13,8 +13,9 @@ enum {
 	POOLED_MOST = 160
 };
 #define NOISE_REACH 4.0
-#define LOGIT_REACH 6.5         /* standard deviations of logit(rate) ... */
-#define LOGIT_MOST  16.0        /* ... and never beyond a rate of 1e-7 */
+#define LOGIT_LEAST (-9.2)      /* rates below 1e-4 count as 0 */
+#define LOGIT_MOST  16.0
+#define LOGIT_STEP  0.125       /* of the search for the ends: density down by exp(-20) */
 #define POOL_REACH  10.0        /* logit of the outermost tail that is kept apart */
 #define FAR         9.0         /* standard deviations: beyond it a chance is 0 or 1 */
 #define TIE         (64 * 2.220446049250313e-16) /* stat_how_many's */
@@ -23,7 +24,7 @@ enum {
 /* A season smooths what follows; without one the steps of the binomial show. */
 static int rate_points_for(const struct sure *s)
 {
-	return s->season ? 17 : RATE_POINTS_MOST;
+	return s->season ? 33 : RATE_POINTS_MOST;
 }
 
 static int pooled_for(const struct sure *s)
@@ -114,10 +115,14 @@ static size_t rate_points(const struct sure_rate *r, int points, double *rate, d
 		weight[0] = 1;
 		return 1;
 	}
-	double mode = log(r->a / r->b), sd = sqrt(1 / r->a + 1 / r->b);
-	double from = fmax(mode - LOGIT_REACH * sd, -LOGIT_MOST);
-	double to = fmin(mode + LOGIT_REACH * sd, LOGIT_MOST), step = (to - from) / (points - 1);
-	double p = r->a / (r->a + r->b), top = r->a * log(p) + r->b * log1p(-p);
+	double mode = log(r->a / r->b), p = r->a / (r->a + r->b);
+	double top = r->a * log(p) + r->b * log1p(-p), from = mode, to = mode;
+	/* A rate that is small and unsure falls slowly to the left and steeply to the right. */
+	while (from > LOGIT_LEAST && r->a * from - (r->a + r->b) * log1p(exp(from)) > top - 20)
+		from -= LOGIT_STEP;
+	while (to < LOGIT_MOST && r->a * to - (r->a + r->b) * log1p(exp(to)) > top - 20)
+		to += LOGIT_STEP;
+	double step = (to - from) / (points - 1);
 	size_t n = 0;
 	rate[n] = 0;
 	weight[n++] = 0;
