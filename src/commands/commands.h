@@ -21,6 +21,7 @@ int command_dates(const struct request *req);
 int command_plant(const struct request *req);
 int command_note(const struct request *req);
 int command_book(const struct request *req);
+int command_sway(const struct request *req);
 int command_page(const struct request *req);
 int command_help(const struct request *req);
 

@@ -28,8 +28,10 @@ enum {
 	PLANT = 32768,
 	LOSS = 65536,
 	NOTE = 131072,
+	SWAY = 1 << 20,
 	/* commands that print tables; commands that read a farm */
-	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT | LOSS,
+	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT | LOSS |
+		 SWAY,
 	FARMS = TABLES | BOOK | PAGE | DATES,
 	DAYS = START | FARMS | NOTE, /* that go by a day */
 	ANY = START | FARMS | NOTE | HELP
@@ -123,6 +125,11 @@ static const struct command commands[] = {
 	  "the current folder unless --output names another file, which must end in .ics. Exit status 1 "
 	  "when there is no date: then nothing is written.",
 	  command_dates, DATES, 0 },
+	{ "sway", "[FOLDER]", "which figure matters most for the season and for each margin",
+	  "One figure at a time is set to both ends of what it may be: of a loss with records the "
+	  "range that they leave, else a tenth less and a tenth more. With --of a piece: more "
+	  "figures of its margins.",
+	  command_sway, SWAY, PIECES },
 	{ "book", "[FOLDER]", "write a workbook (.xlsx) with live formulas",
 	  "Written to thrave.xlsx in the current folder unless --output names another file, which "
 	  "must end in .xlsx. The best mix in it is that of `thrave mix`: when the search for it is "
@@ -173,6 +180,7 @@ enum {
 	SAY,
 	ID,
 	TRY,
+	ROWS,
 	WITH_PAST,
 	ASSUMED,
 	FIGURES,
@@ -194,7 +202,7 @@ static const struct option options[] = {
 	[SUPPOSE] = { "--suppose", "TEXT",
 		      "lay another figure over the farm, such as \"wage = 19\"", FARMS, true },
 	[OF] = { "--of", "NAME", "only this crop, supply, part, piece or outlet, with its details",
-		 STOCK | LOSS | COST | PRICE | REACH | PULL | DRY | HANG | TOOK, true },
+		 STOCK | LOSS | COST | PRICE | REACH | PULL | DRY | HANG | TOOK | SWAY, true },
 	[WHY] = { "--why", "CROP", "how the numbers of this crop come about, one step a line", PLANT,
 		  true },
 	[BATCH] = { "--batch", "NAME", "only this batch, with every weighing; the batch that was weighed",
@@ -249,6 +257,7 @@ static const struct option options[] = {
 	[SAY] = { "--say", "TEXT", "a remark for yourself", NOTE, false },
 	[ID] = { "--id", "NAME", "number of the entry: noting it again changes nothing", NOTE, false },
 	[TRY] = { "--try", NULL, "show what would be written, and write nothing", NOTE, false },
+	[ROWS] = { "--rows", "N", "so many figures at most: 12", SWAY, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
 			STOCK | REACH | MIX | PULL | NOTE | PLANT | BOOK | PAGE, false },
 	[ASSUMED] = { "--assumed", NULL, "losses by the `loses` lines alone, without the records",
@@ -493,6 +502,8 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 		return take_count(&req->nodes, value, err);
 	case SECONDS:
 		return take_count(&req->seconds, value, err);
+	case ROWS:
+		return take_count(&req->rows, value, err);
 	case HOURS:
 		return take_number(&req->hours, value, "", HOURS_MOST, err);
 	case WITHIN:

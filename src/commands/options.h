@@ -45,7 +45,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	const char **without, **leave;
 	size_t nwithout, nleave;
 	double hours, within, paid; /* h, a fraction, money per h; NaN when not given */
-	int64_t nodes, seconds; /* 0 when not given */
+	int64_t nodes, seconds, rows; /* 0 when not given */
 	bool mix, next, fit, own_labour, no_keep_value, stall_hours, to_the_end, worth;
 	bool csv, json, quiet, no_buying, no_stock, with_past, figures, help, version;
 	bool assumed; /* losses by the lines alone */

@@ -235,6 +235,12 @@ int session_open(struct session *s, const struct request *req, unsigned what)
 	return 0;
 }
 
+int session_again(struct session *s, struct farm **farm)
+{
+	struct diag diag; /* all that is wrong has been said */
+	return load(farm, &s->arena, &diag, s->req, true);
+}
+
 /* `--of` of another kind of thing: which commands speak of that. */
 static int other_kind(struct session *s, struct str name, enum kind kind)
 {

@@ -37,6 +37,9 @@ int session_open(struct session *s, const struct request *req, unsigned what);
 int session_close(struct session *s, int status);
 /* Farm only, for `book`: no report. */
 int session_load(struct session *s, const struct request *req);
+/* The same farm, suppositions too, loaded once more into the session's arena: to be changed by
+ * who asked for it.  0 or an exit status. */
+int session_again(struct session *s, struct farm **farm);
 /* EXIT_USAGE when --of names a kind of thing that the command does not speak of. */
 int session_takes(struct session *s);
 /* Cautions that go with what the command is about (bits 1 << when); `check` says all. */

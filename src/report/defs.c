@@ -19,6 +19,7 @@ const struct table_def *report_def_at(size_t i)
 		&TOOK_LINES,     &TOOK_OVERHEAD,  &PLANT_CROPS,   &PLANT_DAYS,   &PLANT_TARGETS,
 		&PLANT_MONEY,    &PLANT_TOTALS,   &PLANT_COLOURS, &PLANT_WEEKS,  &PLANT_WHY,
 		&PLANT_FIT,      &PLANT_ROOM,
+		&SWAY_SEASON,    &SWAY_MARGINS,
 	};
 	return i < sizeof defs / sizeof defs[0] ? defs[i] : NULL;
 }

@@ -15,6 +15,7 @@
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "reckon/sense.h"
+#include "reckon/sway.h"
 #include "reckon/weighed.h"
 #include "report/ics.h"
 #include "report/report.h"
@@ -106,6 +107,13 @@ void of_plant_fit(struct report *r, const struct view *v, const struct fit_view 
 /* How the chosen crops' numbers come about. */
 void of_plant_why(struct report *r, const struct view *v, const struct plan *p);
 
+struct sway_view {
+	const struct sway *sway;
+	const struct farm *farm;
+	size_t rows; /* of the season, at most; each of the two kinds */
+};
+void of_sway(struct report *r, const struct view *v, const struct sway_view *w);
+
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
@@ -114,6 +122,7 @@ extern const struct table_def PRICE_PRICES, PRICE_BUILDUP;
 extern const struct table_def REACH_PIECES, REACH_USES, REACH_SHORTS, REACH_LIST;
 extern const struct table_def MIX_PIECES, MIX_TOTALS, MIX_MAKINGS, MIX_WAYS, MIX_SUPPLIES,
     MIX_STALLS, MIX_LIMITS, MIX_LEFT, MIX_SECOND, MIX_SHORTS, MIX_LACKS, MIX_WORTH;
+extern const struct table_def SWAY_SEASON, SWAY_MARGINS;
 extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS, PULL_OUTLETS,
     PULL_MAKE, PULL_SHORTS;
 extern const struct table_def TOOK_PIECES, TOOK_MONTHS, TOOK_STEMS, TOOK_NEXT, TOOK_CURVES,
