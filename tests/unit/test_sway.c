@@ -20,7 +20,7 @@ struct shop {
 
 static void reckon_it(struct shop *s, const char *suppose)
 {
-	struct load_options options = { &suppose, suppose ? 1 : 0 };
+	struct load_options options = { .suppose = &suppose, .nsuppose = suppose ? 1 : 0 };
 	struct mix_options mo = { 0 };
 	struct reach_options ro = { 0 };
 	struct remarks aside;
