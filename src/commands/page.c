@@ -1,9 +1,11 @@
 /* page.c - the whole answer as one page of HTML. */
 #include "commands/commands.h"
 
+#include <math.h>
+
 #include "base/file.h"
-#include "commands/session.h"
-#include "commands/watch.h"
+#include "commands/best.h"
+#include "commands/planned.h"
 #include "report/page/page.h"
 
 enum { LINE_MOST = 1 << 16 };
@@ -36,39 +38,25 @@ static int write_page(struct session *s, const struct page_view *v, const char *
 	return status;
 }
 
-static const struct mix *mix_of(struct reckoning *k, const struct mix_options *o, struct diag *diag)
-{
-	struct mix *mix = ARENA_NEW(k->arena, struct mix);
-	return mix_reckon(mix, k->farm, &k->stock, &k->costs, &k->prices, o, k->arena, &k->remarks,
-			  diag)
-		   ? NULL
-		   : mix;
-}
-
-static bool mixes(struct session *s, struct mix_view *view)
-{
-	struct mix_options *o = ARENA_NEW(&s->arena, struct mix_options);
-	struct watch watch;
-	watch_open(&watch, s->req->quiet);
-	o->stop = watch_stop();
-	view->options = o;
-	view->now = mix_of(&s->now, o, &s->diag);
-	if (s->view.today)
-		view->today = mix_of(&s->today, o, &s->diag);
-	watch_close(&watch);
-	return view->now && (view->today || !s->view.today);
-}
-
 static int fill(struct session *s, struct page_view *v)
 {
-	struct reckoning *k = &s->now;
-	struct mix_view *view = ARENA_NEW(&s->arena, struct mix_view);
-	struct pull *pull = ARENA_NEW(&s->arena, struct pull);
-	struct pull_options options = { 0 };
-	*v = (struct page_view){ .view = &s->view, .mix = view, .pull = pull, .report = &s->report };
-	if (!mixes(s, view) || pull_reckon(pull, k->farm, &k->stock, NULL, 0, &options, k->arena,
-					   &k->remarks, &s->diag))
+	struct arena *a = &s->arena;
+	struct mix_options *options = ARENA_NEW(a, struct mix_options);
+	struct mix_view *mix = ARENA_NEW(a, struct mix_view);
+	struct pull *pull = ARENA_NEW(a, struct pull);
+	struct plan *plan = ARENA_NEW(a, struct plan);
+	struct hang *now = ARENA_NEW(a, struct hang), *next = ARENA_NEW(a, struct hang);
+	int status = best_options(s, options);
+	if (!status)
+		status = best_mix(s, mix, options);
+	if (status)
+		return status;
+	if (pull_mix(pull, s->farm, &s->now.stock, mix->now, options, a, &s->diag) ||
+	    planned(plan, &s->now, NULL, &s->now.remarks, &s->diag) ||
+	    season_planned(next, &s->now, (double)NAN, &s->diag))
 		return EXIT_INPUT;
+	season_now(now, &s->now, (double)NAN);
+	*v = (struct page_view){ &s->view, mix, pull, plan, now, next, &s->report };
 	return 0;
 }
 
@@ -78,7 +66,7 @@ static bool unproven(const struct session *s, const struct page_view *v)
 		if (s->now.reach.pieces[i].state == REACH_STOPPED)
 			return true;
 	}
-	return v->mix->now->state != MIX_PROVEN;
+	return best_unproven(v->mix->now);
 }
 
 int command_page(const struct request *req)

@@ -55,15 +55,18 @@ struct layout {
 	size_t *column; /* of the definition */
 };
 
-/* A heading in one line: "price point", the title when the column has none. */
+/* A heading in one line: "price point"; a word parted by a hyphen is whole again. */
 static struct str heading(const struct table *t, size_t c)
 {
 	const char *title = t->def->columns[c].title;
-	char *copy = arena_copy(t->report->arena, title, strlen(title));
-	for (char *p = copy; *p; p++) {
-		if (*p == '\n')
-			*p = ' ';
+	char *copy = arena_copy(t->report->arena, title, strlen(title)), *to = copy;
+	for (const char *p = title; *p; p++) {
+		if (p[0] == '-' && p[1] == '\n')
+			p++;
+		else
+			*to++ = *p == '\n' ? ' ' : *p;
 	}
+	*to = '\0';
 	return str_of(copy);
 }
 

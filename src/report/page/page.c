@@ -4,6 +4,9 @@
 #include <math.h>
 
 #include "reckon/caution.h"
+#include "reckon/hang.h"
+#include "reckon/measured.h"
+#include "reckon/plan.h"
 #include "report/page/frame.h"
 #include "report/page/html.h"
 #include "report/page/svg.h"
@@ -384,6 +387,172 @@ static void pulls(struct writer *w)
 	whole(w, &r);
 }
 
+/* ---- losses ---- */
+
+static size_t drying_lots(const struct writer *w, size_t crop)
+{
+	return w->v->view->now->rates.measures->crops[crop].stages[STAGE_DRYING].m.lots;
+}
+
+static void chart_losses(struct writer *w)
+{
+	const struct farm *f = w->farm;
+	struct svg_ranges c = { .id = "chart-losses",
+				.title = "Lost in drying, by your records",
+				.unit = "%",
+				.scale = 100,
+				.dot = "measured",
+				.mark = "assumed",
+				.narrow = "80% sure",
+				.wide = "95% sure" };
+	c.ranges = ARENA_ARRAY(w->a, f->ncrops + 1, struct svg_range);
+	for (size_t i = 0; i < f->ncrops; i++) {
+		const struct stage_measured *m =
+		    &w->v->view->now->rates.measures->crops[i].stages[STAGE_DRYING];
+		if (drying_lots(w, i))
+			c.ranges[c.n++] =
+			    (struct svg_range){ f->crops[i].head.name, m->m.i95.low,  m->m.i95.high,
+						m->m.i80.low,	       m->m.i80.high, m->m.rate,
+						m->assumed };
+	}
+	svg_ranges(w->out, &c);
+}
+
+static void losses(struct writer *w)
+{
+	struct report r;
+	begin(w, &r, "loss");
+	of_loss(&r, w->v->view);
+	chart_losses(w);
+	whole(w, &r);
+}
+
+/* ---- next season ---- */
+
+enum { LANE_SOW, LANE_PLANT, LANE_CUT, LANES, SPANS = 3 };
+
+static void span(struct svg_lane *lane, int kind, day from, day to)
+{
+	if (from != DAY_NONE)
+		lane->spans[lane->n++] = (struct svg_span){ from, to == DAY_NONE ? from : to + 1, kind };
+}
+
+static void lane_of(struct writer *w, struct svg_lane *lane, const struct plan_crop *crop)
+{
+	lane->spans = ARENA_ARRAY(w->a, SPANS * crop->nsowings + 1, struct svg_span);
+	for (size_t i = 0; i < crop->nsowings; i++) {
+		const struct plan_sowing *s = &crop->sowings[i];
+		if (!s->planned)
+			continue;
+		if (crop->source != PLAN_STANDING)
+			span(lane, LANE_SOW, s->sow, s->sow);
+		if (s->plant != s->sow && crop->source != PLAN_STANDING)
+			span(lane, LANE_PLANT, s->plant, s->plant);
+		span(lane, LANE_CUT, s->first_cut, s->last_cut);
+	}
+}
+
+static void lanes_axis(struct writer *w, struct svg_lanes *c)
+{
+	enum { MONTHS_MOST = 40, YEAR = 366 };
+	static const char *const names[] = { "Jan", "Feb", "Mar", "Apr", "May", "Jun",
+					     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec" };
+	c->first = INFINITY;
+	c->last = -INFINITY;
+	for (size_t i = 0; i < c->n; i++) {
+		for (size_t k = 0; k < c->lanes[i].n; k++) {
+			c->first = fmin(c->first, c->lanes[i].spans[k].from);
+			c->last = fmax(c->last, c->lanes[i].spans[k].to);
+		}
+	}
+	c->ticks = ARENA_ARRAY(w->a, MONTHS_MOST, struct svg_column);
+	for (day d = (day)c->first; isfinite(c->first) && d < c->last && c->nticks < MONTHS_MOST; d++) {
+		struct civil date = date_civil(d);
+		if (date.mday == 1 && (c->last - c->first < YEAR || date.month % 2))
+			c->ticks[c->nticks++] =
+			    (struct svg_column){ str_of(names[date.month - 1]), { (double)d } };
+	}
+}
+
+static void chart_calendar(struct writer *w)
+{
+	const struct plan *p = w->v->plan;
+	struct svg_lanes c = { .id = "chart-calendar",
+			       .title = "When to sow, plant out and cut",
+			       .kinds = { "sow", "plant out", "cut" },
+			       .nkinds = LANES };
+	c.lanes = ARENA_ARRAY(w->a, w->farm->ncrops + 1, struct svg_lane);
+	for (size_t i = 0; i < w->farm->ncrops; i++) {
+		struct svg_lane *lane = &c.lanes[c.n];
+		*lane = (struct svg_lane){ .label = w->farm->crops[i].head.name };
+		lane_of(w, lane, &p->crops[i]);
+		c.n += lane->n > 0;
+	}
+	lanes_axis(w, &c);
+	svg_lanes(w->out, &c);
+}
+
+static void plantings(struct writer *w)
+{
+	struct report r;
+	struct plan_view view = { w->v->plan, NULL };
+	begin(w, &r, "plant");
+	of_plant(&r, w->v->view, &view);
+	chart_calendar(w);
+	whole(w, &r);
+}
+
+/* ---- the drying line ---- */
+
+static void chart_line(struct writer *w, const struct hang *h, const char *id)
+{
+	enum { MM_PER_M = 1000 };
+	struct svg_columns c = { .id = id,
+				 .title = "Drying line on the fullest day of each week",
+				 .unit = "m",
+				 .series = { "in use" },
+				 .nseries = 1,
+				 .limit = h->limit[HANG_LINE] / MM_PER_M,
+				 .limit_name = "there is",
+				 .n = h->nweeks };
+	double most = 0;
+	c.columns = ARENA_ARRAY(w->a, h->nweeks + 1, struct svg_column);
+	for (size_t i = 0; i < h->nweeks; i++) {
+		int week = date_week(h->weeks[i].monday).week;
+		c.columns[i] = (struct svg_column){
+			week % 4 == 0 ? report_printf(w->a, "W%02d", week) : STR_NONE,
+			{ h->weeks[i].line / MM_PER_M }
+		};
+		most = fmax(most, h->weeks[i].line);
+	}
+	if (most > 0)
+		svg_columns(w->out, &c);
+}
+
+static void hang_season(struct writer *w, const struct hang *h, bool next)
+{
+	struct report r;
+	struct hang_view view = { .now = h, .next = next };
+	if (!h || !h->nweeks)
+		return;
+	html_line(w->out, "h3", "", next ? STR("Next season, by the plan") : STR("This season"));
+	begin(w, &r, "hang");
+	of_hang(&r, w->v->view, &view);
+	chart_line(w, h, next ? "chart-line-next" : "chart-line");
+	report_finish(&r);
+	keep_remarks(w, &r);
+	sentences(w, &r);
+	tables(w, &r, &HANG_WEEKS);
+	tables(w, &r, &HANG_PEAKS);
+	verdicts(w, &r);
+}
+
+static void hangs(struct writer *w)
+{
+	hang_season(w, w->v->hang, false);
+	hang_season(w, w->v->next, true);
+}
+
 /* ---- what was assumed, and what can hurt ---- */
 
 static void notes(struct writer *w, enum remark_kind kind)
@@ -468,6 +637,28 @@ static bool has_mix(const struct page_view *v)
 	return v->mix && v->mix->now->state != MIX_NOTHING;
 }
 
+static bool has_losses(const struct page_view *v)
+{
+	const struct measures *m = v->view->now->rates.measures;
+	for (size_t i = 0; m && i < v->view->now->farm->ncrops; i++) {
+		for (int s = 0; s < STAGE_COUNT; s++) {
+			if (m->crops[i].stages[s].m.lots)
+				return true;
+		}
+	}
+	return false;
+}
+
+static bool has_plan(const struct page_view *v)
+{
+	return v->plan && v->plan->nlines > 0;
+}
+
+static bool has_hang(const struct page_view *v)
+{
+	return (v->hang && v->hang->nweeks) || (v->next && v->next->nweeks);
+}
+
 static bool has_pull(const struct page_view *v)
 {
 	return v->pull;
@@ -486,6 +677,9 @@ static const struct section {
 	{ { "reach", "How many of each" }, has_pieces, reaches },
 	{ { "mix", "Best mix" }, has_mix, mixes },
 	{ { "pull", "Pull list" }, has_pull, pulls },
+	{ { "losses", "Losses" }, has_losses, losses },
+	{ { "plant", "Next season's plantings" }, has_plan, plantings },
+	{ { "hang", "Drying line" }, has_hang, hangs },
 	{ { "assumed", "Assumed" }, NULL, assumed },
 	{ { "cautions", "Cautions" }, NULL, cautions },
 };

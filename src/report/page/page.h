@@ -14,7 +14,9 @@
 struct page_view { /* what was reckoned; all borrowed */
 	const struct view *view;
 	const struct mix_view *mix; /* NULL: without a mix */
-	const struct pull *pull;    /* NULL: without a pull list */
+	const struct pull *pull;    /* of that mix; NULL: without a pull list */
+	const struct plan *plan;     /* NULL: no targets, no orders that have to be grown for */
+	const struct hang *hang, *next; /* the drying line, this season and by the plan; NULL */
 	const struct report *report; /* what --suppose changed */
 };
 /* 0, or -1 when the page is too large. */
