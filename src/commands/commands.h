@@ -12,6 +12,7 @@ int command_loss(const struct request *req);
 int command_cost(const struct request *req);
 int command_price(const struct request *req);
 int command_reach(const struct request *req);
+int command_beside(const struct request *req);
 int command_mix(const struct request *req);
 int command_pull(const struct request *req);
 int command_took(const struct request *req);

@@ -28,10 +28,11 @@ enum {
 	PLANT = 32768,
 	LOSS = 65536,
 	NOTE = 131072,
+	BESIDE = 262144,
 	SWAY = 1 << 20,
 	/* commands that print tables; commands that read a farm */
 	TABLES = CHECK | STOCK | COST | PRICE | REACH | MIX | PULL | DRY | HANG | TOOK | PLANT | LOSS |
-		 SWAY,
+		 SWAY | BESIDE,
 	FARMS = TABLES | BOOK | PAGE | DATES,
 	DAYS = START | FARMS | NOTE, /* that go by a day */
 	ANY = START | FARMS | NOTE | HELP
@@ -71,6 +72,13 @@ static const struct command commands[] = {
 	  "what N of it take, and what is still to cut, make or buy. With --of a crop: which "
 	  "pieces want it.",
 	  command_reach, REACH, CROPS | PIECES },
+	{ "beside", "[FOLDER] [OTHER]", "two farm folders, or one on two days, side by side",
+	  "Prices, costs, what can be made, stems and supplies; the difference is the second less the "
+	  "first. Two folders are shown on the same day, or the other on the day of --and; one folder on "
+	  "the days of --on and --and. Things go together by name, `also` names included; what stands on "
+	  "one side only is shown as that. Only what differs is shown, unless --all is given. --suppose "
+	  "is laid over both sides. Exit status 1 when nothing stands on both sides.",
+	  command_beside, BESIDE, 0 },
 	{ "mix", "[FOLDER]", "which pieces to make, and for which outlet, so that most is earned",
 	  "From the stems in the shed, the hours at the bench and what each outlet can sell, with "
 	  "all open orders met. Stems in the shed are paid for and cost nothing here; overhead is "
@@ -145,6 +153,7 @@ static const struct command commands[] = {
 
 enum {
 	ON,
+	AND,
 	FROM,
 	PAID,
 	SUPPOSE,
@@ -184,6 +193,7 @@ enum {
 	WITH_PAST,
 	ASSUMED,
 	FIGURES,
+	ALL,
 	TABLE,
 	CSV,
 	JSON,
@@ -194,6 +204,7 @@ enum {
 };
 static const struct option options[] = {
 	[ON] = { "--on", "DATE", "what is today, as YYYY-MM-DD", DAYS, false },
+	[AND] = { "--and", "DATE", "the day of the second side, as YYYY-MM-DD", BESIDE, false },
 	[FROM] = { "--from", "DATE", "leave out what was made before that day", TOOK, false },
 	[PAID] = { "--paid", "MONEY",
 		   "the wage really paid for an hour, where it was not the farm's; the employer's share "
@@ -210,7 +221,7 @@ static const struct option options[] = {
 	[FOR] = { "--for", "N", "with --of: for so many pieces, and what is missing", REACH | PULL,
 		  false },
 	[NO_BUYING] = { "--no-buying", NULL, "only supplies that are in the shed",
-			REACH | MIX | PULL, false },
+			REACH | MIX | PULL | BESIDE, false },
 	[MIX_TOO] = { "--mix", NULL, "for the best mix, found with the options of `thrave mix`",
 		      PULL, false },
 	[WITHOUT] = { "--without", "PIECE", "make none of this piece but for open orders",
@@ -259,10 +270,11 @@ static const struct option options[] = {
 	[TRY] = { "--try", NULL, "show what would be written, and write nothing", NOTE, false },
 	[ROWS] = { "--rows", "N", "so many figures at most: 12", SWAY, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
-			STOCK | REACH | MIX | PULL | NOTE | PLANT | BOOK | PAGE, false },
+			STOCK | REACH | MIX | PULL | NOTE | PLANT | BOOK | PAGE | BESIDE, false },
 	[ASSUMED] = { "--assumed", NULL, "losses by the `loses` lines alone, without the records",
 		      FARMS, false },
 	[FIGURES] = { "--figures", NULL, "list every figure that can be supposed", CHECK, false },
+	[ALL] = { "--all", NULL, "what is the same on both sides too", BESIDE, false },
 	[TABLE] = { "--table", "NAME", "only this table", TABLES, false },
 	[CSV] = { "--csv", NULL, "one table as CSV: the main one, or that of --table", TABLES,
 		  false },
@@ -443,6 +455,7 @@ static void take_flag(struct request *req, size_t option)
 		[WITH_PAST] = &req->with_past,
 		[ASSUMED] = &req->assumed,
 		[FIGURES] = &req->figures,
+		[ALL] = &req->all,
 		[CSV] = &req->csv,
 		[JSON] = &req->json,
 		[QUIET] = &req->quiet,
@@ -492,6 +505,8 @@ static int take(struct request *req, size_t option, const char *value, struct bu
 	switch (option) {
 	case ON:
 		return take_date(&req->on, value, err);
+	case AND:
+		return take_date(&req->and_on, value, err);
 	case FROM:
 		return take_date(&req->from, value, err);
 	case PAID:
@@ -572,6 +587,8 @@ static int read_word(struct request *req, const char *word, struct buf *err)
 		return 0;
 	}
 	const char **slot = req->command->bit == HELP ? &req->topic : &req->folder;
+	if (*slot && req->command->bit == BESIDE)
+		slot = &req->other;
 	if (*slot) {
 		buf_text(err, "error: ");
 		quote(err, str_of(word));
@@ -635,6 +652,11 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 	}
 	if (req->topic && !find_command(str_of(req->topic)))
 		return unknown(err, str_of(req->topic), "command", next_command);
+	if (req->command->bit == BESIDE && !req->other && req->and_on == DAY_NONE && !req->help) {
+		buf_text(err, "error: A second side is missing.\n"
+			      "  hint: name a second folder, or a second day with `--and DATE`\n");
+		return EXIT_USAGE;
+	}
 	if (req->csv && req->json)
 		return wrong(err, &options[CSV], "and `--json` cannot stand together.");
 	if (check_ending(req, err))
@@ -657,7 +679,7 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 
 int request_parse(struct request *req, int argc, char **argv, struct buf *err)
 {
-	*req = (struct request){ .on = DAY_NONE, .from = DAY_NONE, .paid = (double)NAN, .hours = (double)NAN, .within = (double)NAN };
+	*req = (struct request){ .on = DAY_NONE, .from = DAY_NONE, .and_on = DAY_NONE, .paid = (double)NAN, .hours = (double)NAN, .within = (double)NAN };
 	req->suppose = mem_alloc((size_t)argc + 1, sizeof *req->suppose);
 	req->of = mem_alloc((size_t)argc + 1, sizeof *req->of);
 	req->batches = mem_alloc((size_t)argc + 1, sizeof *req->batches);

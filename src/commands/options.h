@@ -2,6 +2,8 @@
  * parsing, help and docs/output.md's test come.
  *
  *     thrave COMMAND [FOLDER] [options anywhere]     `--` ends the options
+ *
+ * `beside` alone takes a second folder.
  */
 #ifndef COMMANDS_OPTIONS_H
 #define COMMANDS_OPTIONS_H
@@ -27,6 +29,7 @@ const char *exit_meaning(int status); /* NULL for others */
 struct request { /* a command line, understood; texts borrowed from argv */
 	const struct command *command;
 	const char *folder;
+	const char *other; /* the second folder of `beside` */
 	const char *topic; /* help COMMAND */
 	/* note: what happened (enum event), the words behind it, cells as they were given */
 	unsigned event;
@@ -35,7 +38,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	const char *minutes, *spoiled, *box, *colour, *length, *cause, *outlet, *price, *say,
 	    *id;
 	bool try_only;
-	day on, from;
+	day on, from, and_on;
 	const char **suppose, **of;
 	size_t nsuppose, nof;
 	const char **batches;
@@ -48,6 +51,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	int64_t nodes, seconds, rows; /* 0 when not given */
 	bool mix, next, fit, own_labour, no_keep_value, stall_hours, to_the_end, worth;
 	bool csv, json, quiet, no_buying, no_stock, with_past, figures, help, version;
+	bool all;     /* beside: what is the same too */
 	bool assumed; /* losses by the lines alone */
 };
 

@@ -40,14 +40,13 @@ int session_usage(struct session *s, const char *fmt, ...)
 /* ---- loading ---- */
 
 static int load(struct farm **farm, struct arena *a, struct diag *diag, const struct request *req,
-		bool supposing)
+		const char *folder, bool supposing)
 {
 	struct load_options options = { 0 };
 	if (supposing)
 		options =
 		    (struct load_options){ .suppose = req->suppose, .nsuppose = req->nsuppose };
-	diag_init(diag, a);
-	int code = farm_load(farm, a, req->folder ? req->folder : ".", &options, diag);
+	int code = farm_load(farm, a, folder ? folder : ".", &options, diag);
 	return code == 0 ? 0 : code == -2 ? EXIT_SYSTEM : EXIT_INPUT;
 }
 
@@ -136,15 +135,16 @@ static int known_table(struct session *s)
 	return found ? 0 : EXIT_USAGE;
 }
 
-/* Writing to `path` must not replace a file that the farm is read from. */
-static int spare_input(struct session *s, const char *path)
+/* --output must not replace a file that a farm is read from: the sources from `from` on,
+ * in that folder. */
+static int spare_input(struct session *s, const char *folder, size_t from)
 {
 	struct stat target, source;
-	if (stat(path, &target) || !S_ISREG(target.st_mode))
+	if (!s->req->output || stat(s->req->output, &target) || !S_ISREG(target.st_mode))
 		return 0;
-	for (size_t i = 0; i < s->diag.nsources; i++) {
+	for (size_t i = from; i < s->diag.nsources; i++) {
 		struct str name = s->diag.sources[i].name;
-		char *one = file_join(&s->arena, s->req->folder ? s->req->folder : ".",
+		char *one = file_join(&s->arena, folder ? folder : ".",
 				      arena_copy(&s->arena, name.p, name.n));
 		if (!stat(one, &source) && source.st_dev == target.st_dev &&
 		    source.st_ino == target.st_ino)
@@ -165,25 +165,25 @@ int session_load(struct session *s, const struct request *req)
 	report_init(&s->report, &s->arena, req->command->name, NULL, on);
 	int status = known_table(s);
 	if (!status)
-		status = load(&s->farm, &s->arena, &s->diag, req, true);
+		status = load(&s->farm, &s->arena, &s->diag, req, req->folder, true);
 	if (status)
 		return status;
 	report_init(&s->report, &s->arena, req->command->name, s->farm, on);
 	add_changes(&s->report, s->farm);
 	status = choose(s);
-	if (!status && req->output)
-		status = spare_input(s, req->output);
+	if (!status)
+		status = spare_input(s, req->folder, 0);
 	return status;
 }
 
-static int reckon_farm(struct session *s, struct reckoning *r, struct farm *farm, unsigned what,
-		       struct arena *a, struct diag *diag)
+static int reckon_farm(struct session *s, struct reckoning *r, struct farm *farm, day on,
+		       unsigned what, struct arena *a, struct diag *diag)
 {
 	struct reach_options options = { .no_buying = s->req->no_buying };
 	what |= s->req->assumed ? RECKON_ASSUMED : 0;
 	if ((what & RECKON_COSTS) && sense_prices(farm, diag))
 		return EXIT_INPUT;
-	return reckon(r, farm, s->report.on, what, s->req->with_past, &options, a, diag)
+	return reckon(r, farm, on, what, s->req->with_past, &options, a, diag)
 		   ? EXIT_INPUT
 		   : 0;
 }
@@ -214,16 +214,17 @@ int session_open(struct session *s, const struct request *req, unsigned what)
 	int status = session_load(s, req);
 	if (status)
 		return status;
-	status = reckon_farm(s, &s->now, s->farm, what, &s->arena, &s->diag);
+	status = reckon_farm(s, &s->now, s->farm, s->report.on, what, &s->arena, &s->diag);
 	if (status)
 		return status;
 	s->view.now = &s->now;
 	if (req->nsuppose) {
 		struct farm *today;
-		status = load(&today, &s->before, &s->before_diag, req, false);
+		status = load(&today, &s->before, &s->before_diag, req, req->folder, false);
 		if (!status)
 			status =
-			    reckon_farm(s, &s->today, today, what, &s->before, &s->before_diag);
+			    reckon_farm(s, &s->today, today, s->report.on, what, &s->before,
+					&s->before_diag);
 		if (status) { /* what is wrong today may be mended by what is supposed: say so */
 			s->diag = s->before_diag;
 			return status;
@@ -238,7 +239,51 @@ int session_open(struct session *s, const struct request *req, unsigned what)
 int session_again(struct session *s, struct farm **farm)
 {
 	struct diag diag; /* all that is wrong has been said */
-	return load(farm, &s->arena, &diag, s->req, true);
+	diag_init(&diag, &s->arena);
+	return load(farm, &s->arena, &diag, s->req, s->req->folder, true);
+}
+
+/* With two folders a message must say of which it speaks. */
+static void name_folder(struct session *s, const char *folder, size_t from, size_t to)
+{
+	for (size_t i = from; i < to; i++) {
+		struct str *name = &s->diag.sources[i].name;
+		if (str_is(*name, "--suppose"))
+			*name = report_printf(&s->arena, "%s, --suppose", folder ? folder : ".");
+		else
+			*name = str_of(file_join(&s->arena, folder ? folder : ".",
+						 arena_copy(&s->arena, name->p, name->n)));
+	}
+}
+
+/* The other folder, into the same diagnostics. */
+static int load_other(struct session *s, struct farm **other)
+{
+	const struct request *req = s->req;
+	size_t own = s->diag.nsources;
+	int status = load(other, &s->arena, &s->diag, req, req->other, true);
+	if (!status)
+		status = spare_input(s, req->other, own);
+	name_folder(s, req->other, own, s->diag.nsources);
+	return status;
+}
+
+int session_open_beside(struct session *s, const struct request *req, unsigned what)
+{
+	int status = session_load(s, req);
+	if (req->other)
+		name_folder(s, req->folder, 0, s->diag.nsources);
+	struct farm *other = s->farm; /* read-only: one load serves two days */
+	if (!status && req->other)
+		status = load_other(s, &other);
+	if (!status)
+		status = reckon_farm(s, &s->now, s->farm, s->report.on, what, &s->arena, &s->diag);
+	if (!status)
+		status = reckon_farm(s, &s->beside, other,
+				     req->and_on != DAY_NONE ? req->and_on : s->report.on, what,
+				     &s->arena, &s->diag);
+	s->opened = !status;
+	return status;
 }
 
 /* `--of` of another kind of thing: which commands speak of that. */

@@ -1,4 +1,4 @@
-/* session.h - what all commands on a farm share: load it (twice with --suppose),
+/* session.h - what all commands on a farm share: load it (twice with --suppose or beside another),
  * reckon, fill a report, write it once, say what was wrong.
  *
  *     struct session s;
@@ -24,7 +24,7 @@ struct session {
 	struct arena arena, before; /* the supposed farm's, today's farm's */
 	struct diag diag, before_diag;
 	struct farm *farm;
-	struct reckoning now, today;
+	struct reckoning now, today, beside;
 	struct view view; /* for the builders */
 	struct report report;
 	bool opened; /* the report holds what was asked for */
@@ -32,6 +32,8 @@ struct session {
 
 /* 0, or an exit status: then nothing but session_close() may follow. */
 int session_open(struct session *s, const struct request *req, unsigned what);
+/* Two sides, for `beside`: s->now, and s->beside of the other folder or day. */
+int session_open_beside(struct session *s, const struct request *req, unsigned what);
 /* Renders and writes the report (when status allows), prints the diagnostics,
  * frees all.  The exit status of the program. */
 int session_close(struct session *s, int status);

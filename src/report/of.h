@@ -40,6 +40,7 @@ void of_stock(struct report *r, const struct view *v);
 void of_cost(struct report *r, const struct view *v);
 void of_price(struct report *r, const struct view *v);
 void of_reach(struct report *r, const struct view *v);
+const char *reach_state_name(enum reach_state s); /* "found" */
 /* Some of the chosen pieces, or any when none is, must share with open orders that
  * cannot all be made. */
 bool reach_touches_shorts(const struct view *v);
@@ -114,6 +115,15 @@ struct sway_view {
 };
 void of_sway(struct report *r, const struct view *v, const struct sway_view *w);
 
+struct beside_view {
+	const struct reckoning *first, *second;
+	bool all;     /* what is the same too */
+	bool details; /* the table of the sides: for machines and --table */
+	bool json;    /* which has a place of its own for what is supposed */
+};
+/* false: nothing stands on both sides. */
+bool of_beside(struct report *r, const struct beside_view *v);
+
 extern const struct table_def CHECK_READ, CHECK_FINDINGS, CHECK_FIGURES;
 extern const struct table_def STOCK_STEMS, STOCK_BOXES, STOCK_SUPPLIES, STOCK_MADE, STOCK_ORDERS;
 extern const struct table_def COST_PIECES, COST_PARTS, COST_STEMS, COST_NEEDS, COST_BEDS;
@@ -128,6 +138,8 @@ extern const struct table_def PULL_LINES, PULL_BOXES, PULL_SUPPLIES, PULL_ORDERS
 extern const struct table_def TOOK_PIECES, TOOK_MONTHS, TOOK_STEMS, TOOK_NEXT, TOOK_CURVES,
     TOOK_LINES, TOOK_OVERHEAD;
 extern const struct table_def DRY_HANGING, DRY_BOXED, DRY_WEIGHINGS;
+extern const struct table_def BESIDE_PRICES, BESIDE_COSTS, BESIDE_REACH, BESIDE_CROPS, BESIDE_SUPPLIES,
+    BESIDE_SIDES;
 extern const struct table_def HANG_WEEKS, HANG_CHART, HANG_PEAKS, HANG_LOTS;
 
 extern const struct table_def PLANT_CROPS, PLANT_DAYS, PLANT_TARGETS, PLANT_MONEY, PLANT_TOTALS,

@@ -106,7 +106,7 @@ static struct str stop_names(struct report *r, const struct farm *f, const struc
 	return s;
 }
 
-static const char *state_name(enum reach_state s)
+const char *reach_state_name(enum reach_state s)
 {
 	static const char *const names[] = { "found", "endless", "orders short", "stopped" };
 	return names[s];
@@ -151,7 +151,7 @@ static void piece_row(struct table *t, const struct view *v, uint32_t piece)
 		put_most(t, "can_make_today", &v->today->reach.pieces[piece]);
 	put_number(t, "finished", p->finished);
 	put_stops(t, f, p);
-	put_word(t, "state", state_name(p->state));
+	put_word(t, "state", reach_state_name(p->state));
 	if (p->state != REACH_ENDLESS)
 		put_number(t, "most", (double)p->upper);
 	if (!p->nstops || p->more < 0)

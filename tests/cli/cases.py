@@ -22,6 +22,8 @@ import sys
 import tempfile
 import unicodedata
 
+import beside
+
 CASES = "tests/cli/cases"
 # Nothing of the caller's own settings: no locale, no terminal, no colour.
 ENV = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "TZ": "UTC"}
@@ -200,7 +202,7 @@ def main():
     thrave, renew = sys.argv[1], "--renew" in sys.argv
     passed = failed = 0
     cases = sorted(glob.glob(f"{CASES}/*"))
-    first = [("harness", check_harness(thrave))]
+    first = [("harness", check_harness(thrave)), ("beside", beside.check(thrave))]
     try:
         first.append(("terminal", check_terminal(thrave)))
         first.append(("interrupt", check_interrupt(thrave)))
