@@ -61,6 +61,16 @@ def form_faults(argv, out, status):
     return faults
 
 
+def day_faults(words, status, out):
+    """A case that answers must say its day, or it holds only on the day it was recorded."""
+    dayless = {"help", "--help", "--version"} & set(words)
+    said = any(word.split("=")[0] == "--on" for word in words)
+    again = words[1:2] == ["note"] and "stands there already" in out  # whatever the day
+    if said or dayless or again or status not in (0, 1, 5):
+        return []
+    return ["answers without `--on`"]
+
+
 def run(thrave, words, folder):
     """Exit status, stdout and stderr of one command."""
     argv = [thrave] + [word.replace("{tmp}", folder) for word in words[1:]]
@@ -76,7 +86,8 @@ def written(thrave, commands, paths):
         for command in commands:
             words = shlex.split(command)
             status, out, err = run(thrave, words, folder)
-            faults += [f"{command}: {fault}" for fault in form_faults(words, out, status)]
+            wrong = form_faults(words, out, status) + day_faults(words, status, out)
+            faults += [f"{command}: {fault}" for fault in wrong]
             text += [f"$ {command}\n", f"exit {status}\n"]
             for name, part in (("stdout", out), ("stderr", err)):
                 if part:
@@ -122,6 +133,11 @@ def check_harness(thrave):
                 return ["a wrong case passed:", text]
     if not form_faults([], "x" * 81 + "\n", 0) or not form_faults(["--csv"], "a,b\r\n1\r\n", 0):
         return ["a wrong form passed"]
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, "case")
+        open(path, "w", encoding="utf-8").write(written(thrave, ["thrave stock tests/farms/least"], [])[0])
+        if not any("--on" in fault for fault in check(thrave, path, False)):
+            return ["a case without its day passed"]
     return []
 
 
