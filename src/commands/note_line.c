@@ -64,6 +64,12 @@ static int set_option(struct noting *n, size_t column, const char *text)
 	return fault ? number_fault(n, str_of(text), fault) : set_number(n, column, q, str_of(text));
 }
 
+static double number_or_nan(const char *text)
+{
+	struct rat q;
+	return text && !number_quantity_all(str_of(text), &q) ? rat_double(q) : (double)NAN;
+}
+
 /* ---- how much of what ---- */
 
 static struct str joined_words(struct noting *n)
@@ -429,7 +435,7 @@ static int draw(struct noting *n)
 	remarks_init(&unheard, &n->s.arena);
 	stock_take(&stock, farm, n->on, n->req->with_past, &n->rates, &n->s.arena, &unheard);
 	if (draw_reckon(&d, farm, &stock, n->item, rat_double(n->count) * rat_double(factor),
-			&n->s.arena, &n->s.diag))
+			number_or_nan(n->req->spoiled), &n->s.arena, &n->s.diag))
 		return EXIT_INPUT;
 	return take_drawing(n, &d);
 }

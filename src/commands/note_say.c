@@ -90,6 +90,8 @@ static void say_entry(const struct noting *n, const struct log_entry *e, struct 
 		buf_text(b, ", ");
 		number_print_short(b, e->spoiled, 3);
 		buf_text(b, " spoiled");
+	} else if (e->spoiled_said) {
+		buf_text(b, ", none spoiled");
 	}
 	if (e->cause != NONE)
 		buf_printf(b, ", %s", cause_name((enum cause)e->cause));
@@ -178,6 +180,23 @@ static bool in_a_count(const struct noting *n, const struct log_entry *e)
 	return e->box != NONE && n->farm->boxes[e->box].counted >= e->on;
 }
 
+/* Drawn by the rule, with the usual loss on top: measured.h takes no such line. */
+static void say_unsaid(const struct noting *n, struct buf *out)
+{
+	const struct log_entry *e = n->entry;
+	bool on_top = false;
+	if (!e || e->event != EVENT_MADE || e->spoiled_said || n->req->ndrawn || n->req->quiet)
+		return;
+	for (size_t i = 0; i < e->ndrawn; i++) {
+		struct item item = n->farm->boxes[e->drawn[i].box].item;
+		on_top = on_top ||
+			 (item.kind == KIND_CROP && rates_at(&n->rates, item.index, STAGE_BENCH) > 0);
+	}
+	if (on_top)
+		buf_text(out, "This says nothing about bench loss; say what spoiled: --spoiled 3 (or 0).\n"
+			      "Spare stems that you lay back can be counted later.\n");
+}
+
 static void say_left(struct noting *n, struct buf *out)
 {
 	const struct log_entry *e = n->event == EVENT_STRUCK ? n->struck : n->entry;
@@ -242,6 +261,8 @@ void note_say(struct noting *n, struct buf *out)
 	say_written(n, out);
 	if (!n->same)
 		say_left(n, out);
+	if (!n->same && n->event != EVENT_STRUCK)
+		say_unsaid(n, out);
 	if (n->req->try_only)
 		buf_text(out, "This was a try: nothing is written.\n");
 	say_back(n, out);

@@ -371,6 +371,7 @@ struct log_entry {              /* a line of bench.csv */
 	struct item item;       /* of a struck entry: what it strikes is about */
 	double count, minutes;  /* NaN: not said; count of weighed: grams */
 	double spoiled;         /* stems or pieces spoiled; 0 */
+	bool spoiled_said;      /* a 0 too */
 	struct drawn *drawn;
 	size_t ndrawn;
 	double drawn_gone;      /* drawn from boxes that stock.csv no longer has */

@@ -550,6 +550,7 @@ void bench_row(struct table_reader *t)
 		.count = v[BENCH_COUNT].number,
 		.minutes = v[BENCH_MINUTES].number,
 		.spoiled = given(&v[BENCH_SPOILED]) ? v[BENCH_SPOILED].number : 0,
+		.spoiled_said = given(&v[BENCH_SPOILED]),
 		.box = NONE,
 		.batch = NONE,
 		.cause = v[BENCH_CAUSE].ref,

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "reckon/bench.h"
 #include "reckon/loss.h"
 
 static bool has_boxes(const struct farm *farm, uint32_t crop)
@@ -80,24 +81,203 @@ static enum draw_state judge(struct drawing *out, const struct farm *farm, const
 	return DRAW_MIXED;
 }
 
-static int attempt(struct drawing *out, const struct farm *farm, const struct stock *stock,
-		   const struct making *making, bool alone, bool *told, struct arena *a,
-		   struct diag *diag)
+static bool draws(const struct pull *pull, const struct pull_line *line)
+{
+	return line->kind == PULL_STEMS && pull->runs[line->run].listed;
+}
+
+static int attempt(struct drawing *out, struct pull *pull, const struct farm *farm,
+		   const struct stock *stock, const struct making *making, bool alone,
+		   struct arena *a, struct diag *diag)
 {
 	struct pull_options options = { .alone = alone };
 	struct remarks unheard;
-	struct pull pull;
 	size_t cap = 0;
 	*out = (struct drawing){ .state = DRAW_DONE };
 	remarks_init(&unheard, a);
-	if (pull_reckon(&pull, farm, stock, making, 1, &options, a, &unheard, diag))
+	if (pull_reckon(pull, farm, stock, making, 1, &options, a, &unheard, diag))
 		return -1;
-	out->state = judge(out, farm, &pull);
-	*told = !has_own_orders(&pull);
-	for (size_t i = 0; i < pull.nlines && out->state == DRAW_DONE; i++) {
-		const struct pull_line *line = &pull.lines[i];
-		if (line->kind == PULL_STEMS && pull.runs[line->run].listed)
-			add_stems(out, line, a, &cap);
+	out->state = judge(out, farm, pull);
+	for (size_t i = 0; i < pull->nlines && out->state == DRAW_DONE; i++) {
+		if (draws(pull, &pull->lines[i]))
+			add_stems(out, &pull->lines[i], a, &cap);
+	}
+	return 0;
+}
+
+/* Beside the open orders, else without them. */
+static int settle(struct drawing *out, struct pull *pull, const struct farm *farm,
+		  const struct stock *stock, const struct making *making, struct arena *a,
+		  struct diag *diag)
+{
+	if (attempt(out, pull, farm, stock, making, false, a, diag))
+		return -1;
+	if (out->state == DRAW_DONE && !has_own_orders(pull))
+		return 0;
+	return attempt(out, pull, farm, stock, making, true, a, diag);
+}
+
+/* ---- what spoiled is said ---- */
+
+/* What one option of a need takes, all its colours together. */
+struct share {
+	struct item maker;
+	uint32_t need, option, colour; /* colour: of the line read last */
+	int64_t makings, stems; /* stems: the recipe's, then the spoiled besides */
+	int64_t rest;           /* remainder of its part of the spoiled */
+};
+struct shares {
+	struct share *items;
+	size_t n, cap;
+	int64_t net, drawn;     /* the recipe's stems; those of the list */
+};
+
+enum { SPOILED_MOST = 1000000000 }; /* the product of two of these is an int64_t */
+
+static const struct need_option *option_of(const struct farm *farm, struct item maker, uint32_t need,
+					   uint32_t option)
+{
+	return &recipe_of(farm, maker).needs[need].options[option];
+}
+
+static void add_line(struct shares *s, const struct farm *farm, const struct pull *pull,
+		     const struct pull_line *line, struct arena *a)
+{
+	struct item maker = pull->runs[line->run].item;
+	const struct need_option *o = option_of(farm, maker, line->need, line->option);
+	struct share *last = s->n ? &s->items[s->n - 1] : NULL;
+	s->drawn += line->stems;
+	if (!last || !same_item(last->maker, maker) || last->need != line->need ||
+	    last->option != line->option) {
+		last = ARENA_PUSH(a, s->items, s->n, s->cap);
+		*last = (struct share){ .maker = maker,
+					.need = line->need,
+					.option = line->option,
+					.makings = line->makings };
+	} else if (o->one_colour && last->colour != line->colour) {
+		last->makings += line->makings;
+	}
+	last->colour = line->colour;
+}
+
+static void find_shares(struct shares *s, const struct farm *farm, const struct pull *pull,
+			struct arena *a)
+{
+	*s = (struct shares){ .n = 0 };
+	for (size_t i = 0; i < pull->nlines; i++) {
+		if (draws(pull, &pull->lines[i]))
+			add_line(s, farm, pull, &pull->lines[i], a);
+	}
+	for (size_t i = 0; i < s->n; i++) {
+		struct share *x = &s->items[i];
+		const struct need_option *o = option_of(farm, x->maker, x->need, x->option);
+		x->stems = loss_cover((double)x->makings * rat_double(o->count));
+		s->net += x->stems;
+	}
+}
+
+static void share_out(struct shares *s, int64_t spoiled)
+{
+	int64_t left = spoiled;
+	for (size_t i = 0; i < s->n; i++) {
+		struct share *x = &s->items[i];
+		int64_t part = spoiled * x->stems / s->net;
+		x->rest = spoiled * x->stems % s->net;
+		x->stems += part;
+		left -= part;
+	}
+	for (; left > 0; left--) {
+		struct share *most = &s->items[0];
+		for (size_t i = 1; i < s->n; i++) {
+			if (s->items[i].rest > most->rest)
+				most = &s->items[i];
+		}
+		most->stems++;
+		most->rest = -1;
+	}
+}
+
+/* The needs with the stems of the shares, else the recipe's, as the pull list will draw
+ * them once its loss is on top again.  NULL when the numbers are too large. */
+static struct need *wanted_needs(const struct farm *farm, const struct stock *stock, struct item maker,
+				 const struct shares *s, struct arena *a)
+{
+	struct recipe r = recipe_of(farm, maker);
+	struct need *needs = ARENA_ARRAY(a, r.nneeds + 1, struct need);
+	for (size_t i = 0; i < r.nneeds; i++) {
+		needs[i] = (struct need){ ARENA_ARRAY(a, r.needs[i].noptions, struct need_option),
+					  r.needs[i].noptions };
+		for (size_t k = 0; k < needs[i].noptions; k++) {
+			struct need_option *o = &needs[i].options[k];
+			*o = r.needs[i].options[k];
+			if (o->item.kind != KIND_CROP)
+				continue;
+			for (size_t j = 0; j < s->n; j++) {
+				const struct share *x = &s->items[j];
+				if (same_item(x->maker, maker) && x->need == i && x->option == k &&
+				    !rat_make(&o->count, x->stems, x->makings))
+					return NULL;
+			}
+			if (!rat_div(&o->count, o->count, rates_allowance(stock->rates, o->item.index)))
+				return NULL;
+		}
+	}
+	return needs;
+}
+
+static bool want(struct farm *out, const struct farm *farm, const struct stock *stock, uint32_t piece,
+		 const struct shares *s, struct arena *a)
+{
+	*out = *farm;
+	out->pieces = ARENA_ARRAY(a, farm->npieces, struct piece);
+	out->parts = ARENA_ARRAY(a, farm->nparts + 1, struct part);
+	memcpy(out->pieces, farm->pieces, farm->npieces * sizeof *out->pieces);
+	out->pieces[piece].needs = wanted_needs(farm, stock, (struct item){ KIND_PIECE, piece }, s, a);
+	bool fits = out->pieces[piece].needs != NULL;
+	for (uint32_t i = 0; i < farm->nparts; i++) {
+		out->parts[i] = farm->parts[i];
+		out->parts[i].needs = wanted_needs(farm, stock, (struct item){ KIND_PART, i }, s, a);
+		fits = fits && out->parts[i].needs;
+	}
+	return fits;
+}
+
+/* Colours are rounded up one by one: what that makes too much stays in the last box. */
+static void give_back(struct drawing *out, int64_t stems)
+{
+	while (stems > 0 && out->ndrawn) {
+		struct drawn *last = &out->drawn[out->ndrawn - 1];
+		if (last->stems > (double)stems) {
+			last->stems -= (double)stems;
+			return;
+		}
+		stems -= (int64_t)last->stems;
+		out->ndrawn--;
+	}
+}
+
+/* First the recipe alone, which shows the way that each need goes; then with the spoiled,
+ * and again where that led another way. */
+static int draw_said(struct drawing *out, const struct farm *farm, const struct stock *stock,
+		     const struct making *making, int64_t spoiled, struct arena *a, struct diag *diag)
+{
+	struct shares shares = { .n = 0 };
+	for (int round = 0; round < 4; round++) {
+		struct farm wanted;
+		struct pull pull;
+		if (!want(&wanted, farm, stock, making->piece, &shares, a))
+			return diag_error(diag, SPAN_NONE, "The numbers are too large to be reckoned.");
+		if (settle(out, &pull, &wanted, stock, making, a, diag))
+			return -1;
+		if (out->state != DRAW_DONE)
+			return 0;
+		find_shares(&shares, farm, &pull, a);
+		int64_t target = shares.net > 0 ? shares.net + spoiled : 0;
+		if (shares.drawn >= target) {
+			give_back(out, shares.drawn - target);
+			return 0;
+		}
+		share_out(&shares, spoiled);
 	}
 	return 0;
 }
@@ -122,7 +302,7 @@ static void as_piece(struct farm *farm, struct stock *stock, uint32_t part, stru
 }
 
 int draw_reckon(struct drawing *out, const struct farm *farm, const struct stock *stock,
-		struct item item, double count, struct arena *a, struct diag *diag)
+		struct item item, double count, double spoiled, struct arena *a, struct diag *diag)
 {
 	struct farm with_part = *farm;
 	struct stock its_stock = *stock;
@@ -136,10 +316,9 @@ int draw_reckon(struct drawing *out, const struct farm *farm, const struct stock
 		making.count = loss_cover(count / (makes > 0 ? makes : 1));
 		as_piece(&with_part, &its_stock, item.index, a);
 	}
-	bool told;
-	if (attempt(out, &with_part, &its_stock, &making, false, &told, a, diag))
-		return -1;
-	if (out->state == DRAW_DONE && told)
-		return 0;
-	return attempt(out, &with_part, &its_stock, &making, true, &told, a, diag);
+	struct pull pull;
+	if (isnan(spoiled))
+		return settle(out, &pull, &with_part, &its_stock, &making, a, diag);
+	int64_t stems = loss_cover(fmin(spoiled, SPOILED_MOST));
+	return draw_said(out, &with_part, &its_stock, &making, stems, a, diag);
 }

@@ -2,7 +2,10 @@
  * the pull list (pull.h), so that the log says what `thrave pull` said.
  *
  * As there, stems are reckoned with the normal loss at the bench, and the open orders
- * keep theirs.  Where the boxes do not hold enough for both, or an open order of that day
+ * keep theirs.  Where it is said how many spoiled, what is drawn is the recipe's whole
+ * stems and those, no more: such a line measures the loss (measured.h).  Of several
+ * needs each has its share of the spoiled in proportion to its stems, by largest
+ * remainder, equal ones in the order of the pull list.  Where the boxes do not hold enough for both, or an open order of that day
  * is for the same piece, the making comes first and no order is looked at.
  * Parts that a making needs lie ready on the shelf, all of them, or are made with it,
  * all of them: one line of the log cannot say which of them were. */
@@ -29,8 +32,8 @@ struct drawing {
 	double ready, wanted;   /* MIXED: base units of it */
 };
 /* For `count` base units (above 0) of a part or piece made on the stock's day; whole
- * makings of a part.  0, or -1 with an error in diag.  Everything lives in `a`. */
+ * makings of a part.  spoiled: stems, in all, rounded up; NaN: not said.  0, or -1 with an error in diag.  Everything lives in `a`. */
 int draw_reckon(struct drawing *out, const struct farm *farm, const struct stock *stock,
-                struct item item, double count, struct arena *a, struct diag *diag);
+                struct item item, double count, double spoiled, struct arena *a, struct diag *diag);
 
 #endif

@@ -208,7 +208,10 @@ static double untold_stems(struct gathering *g, const struct log_entry *e)
 		left += g->drew[i] - (isnan(net) ? net : (double)loss_cover(net));
 		drawn += g->drew[i];
 	}
-	return left <= fmax(1, TOLD_WITHIN * drawn) * (1 + 1e-9) ? 0 : left;
+	/* Nothing said of spoiled stems: one too many is as likely spoiled as not. */
+	bool said = e->spoiled_said || e->spoiled > 0;
+	double within = said ? fmax(1, TOLD_WITHIN * drawn) * (1 + 1e-9) : 1e-9 * drawn;
+	return left <= within ? 0 : left;
 }
 
 static void bench_lot(struct gathering *g, const struct log_entry *e, struct str name, uint32_t crop,

@@ -9,7 +9,8 @@
  *                sum x m q / (1 - q) = sum (n - x) m,   q = (1-s)^m.
  *   bench    a `made` line: stems spoiled of stems drawn (the spoiled are among them),
  *            where its stems are told: what was drawn and not spoiled is what the recipe
- *            takes, in whole stems of each crop and give or take 1% or one stem.  A line
+ *            takes, in whole stems of each crop and give or take 1% or one stem (none where
+ *            the line says nothing of spoiled stems, not even 0).  A line
  *            that draws by the pull list and leaves the rest unsaid knows nothing of the
  *            loss and is no lot.
  *

@@ -3,6 +3,7 @@
 Neither does so on opening: gnumeric needs --recalc, LibreOffice a profile that says
 so.  LibreOffice ends with 0 whatever happens, so the file it should have written is
 looked for; each run needs a profile of its own."""
+import concurrent.futures
 import os
 import shutil
 import subprocess
@@ -17,7 +18,7 @@ PROFILE = """<?xml version="1.0" encoding="UTF-8"?>
 
 
 def run(args, env=None):
-    p = subprocess.run(args, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=env, timeout=600)
+    p = subprocess.run(args, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=env, timeout=900)
     return p.returncode, p.stdout.decode("utf-8", "replace")
 
 
@@ -26,10 +27,10 @@ def gnumeric(path, out):
                     "--export-type=Gnumeric_Excel:xlsx", path, out])
     if rc or not os.path.exists(out):
         raise RuntimeError("gnumeric: exit %d: %s" % (rc, said))
-    return said
 
 
-def libreoffice(path, out, to="xlsx:Calc MS Excel 2007 XML"):
+def libreoffice(pairs):
+    """Many files at once: (path, out), the paths' last parts all different."""
     folder = tempfile.mkdtemp()
     try:
         profile = os.path.join(folder, "profile", "user")
@@ -39,16 +40,43 @@ def libreoffice(path, out, to="xlsx:Calc MS Excel 2007 XML"):
         made = os.path.join(folder, "out")
         env = dict(os.environ, HOME=folder)
         rc, said = run(["soffice", "-env:UserInstallation=file://" + os.path.dirname(profile),
-                        "--headless", "--norestore", "--convert-to", to, "--outdir", made, path],
-                       env)
-        name = os.path.splitext(os.path.basename(path))[0] + "." + to.split(":")[0]
-        result = os.path.join(made, name)
-        if not os.path.exists(result):
-            raise RuntimeError("LibreOffice: exit %d: %s" % (rc, said))
-        shutil.move(result, out)
-        return said
+                        "--headless", "--norestore", "--convert-to", "xlsx:Calc MS Excel 2007 XML",
+                        "--outdir", made] + [path for path, _ in pairs], env)
+        for path, out in pairs:
+            result = os.path.join(made, os.path.basename(path))
+            if os.path.exists(result):
+                shutil.move(result, out)
+        missing = [out for _, out in pairs if not os.path.exists(out)]
+        if missing:
+            raise RuntimeError("LibreOffice: exit %d, %d files missing: %s" % (rc, len(missing), said[-600:]))
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
 
-ENGINES = {"gnumeric": gnumeric, "LibreOffice": libreoffice}
+def one_job(engine, pairs):
+    """out -> why it is not there."""
+    try:
+        if engine == "gnumeric":
+            gnumeric(*pairs[0])
+        else:
+            libreoffice(pairs)
+    except (RuntimeError, subprocess.TimeoutExpired) as e:
+        return {out: e for _, out in pairs if not os.path.exists(out)}
+    return {}
+
+
+def work_out(asked):
+    """asked: (engine, path, out). As many at a time as there are processors."""
+    pairs = {e: [(p, o) for engine, p, o in asked if engine == e] for e in ENGINES}
+    many = pairs["LibreOffice"]
+    jobs = [("LibreOffice", many[i:i + AT_ONCE]) for i in range(0, len(many), AT_ONCE)]
+    jobs += [("gnumeric", [p]) for p in pairs["gnumeric"]]
+    failed = {}
+    with concurrent.futures.ThreadPoolExecutor(os.cpu_count() or 2) as pool:
+        for bad in pool.map(lambda job: one_job(*job), jobs):
+            failed.update(bad)
+    return failed
+
+
+ENGINES = ("gnumeric", "LibreOffice")
+AT_ONCE = 24  # files in one run of LibreOffice

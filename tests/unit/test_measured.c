@@ -458,15 +458,19 @@ static void untold_stems_measure_nothing(void **state)
 		double made, drawn, spoiled;
 		bool told;
 		double untold;
+		bool zero_said;
 	} lines[] = {
-		{ 10, 55, 1, false, 4 },       /* ceil(50 / 0.92): four stems went nowhere */
-		{ 10, 55, 0, false, 5 },
-		{ 10, 55, 5, true, 0 },
-		{ 10, 55, 4, true, 0 },        /* one stem is within */
-		{ 100, 520, 15, true, 0 },     /* 5 of 520 too */
-		{ 100, 520, 14, false, 6 },
-		{ 10, 40, 2, true, 0 },        /* thin tufts: spoiled of drawn all the same */
-		{ NAN, 50, 3, false, 47 },     /* nobody says how many were made */
+		{ 10, 55, 1, false, 4, false },       /* ceil(50 / 0.92): four stems went nowhere */
+		{ 10, 55, 0, false, 5, false },
+		{ 10, 55, 5, true, 0, false },
+		{ 10, 55, 4, true, 0, false },        /* one stem is within */
+		{ 100, 520, 15, true, 0, false },     /* 5 of 520 too */
+		{ 100, 520, 14, false, 6, false },
+		{ 10, 40, 2, true, 0, false },        /* thin tufts: spoiled of drawn all the same */
+		{ NAN, 50, 3, false, 47, false }, /* nobody says how many were made */
+		{ 2, 11, 0, false, 1, false }, /* ceil(10 / 0.92), and nothing said of spoiled */
+		{ 2, 11, 0, true, 0, true },   /* but that there were none: one stem is within */
+		{ 2, 10, 0, true, 0, false },
 	};
 	for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
 		struct built b;
@@ -480,6 +484,7 @@ static void untold_stems_measure_nothing(void **state)
 		                                lines[i].made);
 		build_drawn(&b, e, box, lines[i].drawn);
 		e->spoiled = lines[i].spoiled;
+		e->spoiled_said = lines[i].zero_said;
 		struct measures m = reckon_on(&b, TODAY);
 		const struct stage_measured *own = stage_of(&m, STAGE_BENCH);
 		assert_int_equal(own->m.lots, lines[i].told);
