@@ -416,6 +416,10 @@ int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *sto
 			mix_search(&x, &found, NULL);
 		}
 	}
+	if (found.tied && r)
+		remark(r, REMARK_ASSUMED,
+		       "Other mixes may earn as much; the search for the one to prefer among "
+		       "them stopped at its limit.");
 	if (found.any) {
 		shelf_first(&found.best);
 		take_plan(out, &x, &found, a);

@@ -68,7 +68,7 @@ struct mix_options {     /* zeroed: the usual ones */
 	const uint32_t *excluded; /* pieces not to be made for outlets; orders stay */
 	size_t nexcluded;
 	double gap;      /* relative; 0: MIX_GAP */
-	bool to_the_end; /* gap 0 */
+	bool to_the_end; /* gap 0, and equal mixes told apart (docs/reckoning.md, Ties) */
 	bool by_hand;    /* no tree search: first answer and the relaxation's bound */
 	long nodes;      /* 0: MIX_NODES */
 	int seconds;     /* 0: none; runs that meet it may not repeat */

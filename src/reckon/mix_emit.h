@@ -35,6 +35,9 @@ struct emit {
 	enum stems_as stems;
 	bool elastic;
 	bool count_orders; /* as many of the orders' pieces as can be */
+	bool ties;         /* every stem by its own way, in whole stems */
+	int *cut;          /* ties: the columns of long stems cut short */
+	size_t ncut, cap_cut;
 	size_t ndraws;
 };
 

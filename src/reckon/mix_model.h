@@ -196,6 +196,16 @@ enum stems_as { /* of each need, in the program itself */
 	STEMS_WHOLE, /* whole; where there are enough in any case, set aside without loss */
 	STEMS_EXACT  /* by all the rules of a plan */
 };
+enum tie_by { /* mixes that earn the same */
+	TIE_CUT,  /* fewest long stems cut short */
+	TIE_SALE, /* most of one sale */
+	TIE_WAYS  /* ways that are written first */
+};
+struct mix_tie {
+	enum tie_by by;
+	size_t sale;
+	int64_t cut_most; /* long stems cut short at most; below 0: any number */
+};
 struct mix_solving {
 	bool relaxed;      /* only a bound and a wish */
 	enum stems_as stems;
@@ -208,7 +218,8 @@ struct mix_solving {
 	bool has_known;
 	double known;
 	bool anyway;     /* neither `stop` nor the time limit: there must be an answer */
-	double at_least; /* with `known`: nothing worth less is looked for */
+	double at_least; /* with `known` or `tie`: nothing worth less is looked for */
+	const struct mix_tie *tie; /* instead of money; value and proven are of it; or NULL */
 };
 struct mix_solved { /* arrays in the arena; NULL without an answer */
 	enum outcome outcome;
@@ -216,6 +227,7 @@ struct mix_solved { /* arrays in the arena; NULL without an answer */
 	double value, proven; /* money, constants of the orders included */
 	long nodes;
 	size_t columns, rows, draws; /* of the program; draws: whole stems with their own column */
+	size_t cuts; /* of a tie: columns of stems cut short */
 	double *n, *days;            /* per sale, stall */
 	double *made, *got;          /* per maker, variant */
 	double *short_bucket, *short_shelf; /* stems; 1/scale units */
@@ -245,6 +257,7 @@ struct mix_answer {
 	double value, bound;
 	long nodes; /* -1: no tree */
 	bool proven, interrupted;
+	bool tied; /* proven, but others may earn the same and be preferred */
 	bool none;              /* proven: the orders cannot all be made */
 	struct mix_plan second; /* best plan met that differs in what is sold */
 	bool has_second;
@@ -260,6 +273,10 @@ bool mix_plan_take(struct mix_plan *p, const struct mix_solved *s);
 bool mix_plan_mend(struct mix_plan *p);
 /* start: a plan that holds, or NULL. */
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start);
+/* Of all mixes that earn what the best does, on as many stall days, the one that is
+ * described in docs/reckoning.md; out->best must be proven to the end.  Never one that
+ * earns less.  Sets out->tied when a limit came first: it is broken only so far. */
+void mix_break_ties(struct mixing *x, struct mix_answer *out);
 void mix_answer_release(struct mix_answer *out);
 /* Proves that `more`, which has more of a crop (NONE: of the bench hours) than `base`,
  * earns no more: all that might be worth more than `value`, which base can earn, has

@@ -451,6 +451,7 @@ static void emit_end(struct emit *e)
 	mem_free(e->sum);
 	mem_free(e->in);
 	mem_free(e->touched);
+	mem_free(e->cut);
 }
 
 /* ---- asking ---- */
@@ -541,13 +542,33 @@ static void emit_cutoff(struct emit *e, double least)
 	emit_row(e, least, SOLVE_INF);
 }
 
+/* Of what is worth `least` the one that the tie is broken for. */
+static void emit_tie(struct emit *e, const struct mix_tie *t, double least)
+{
+	emit_cutoff(e, least);
+	for (size_t j = 0; j < e->m.ncols; j++)
+		e->m.cols[j].gain = 0;
+	for (size_t i = 0; i < e->ncut && t->by != TIE_CUT && t->cut_most >= 0; i++)
+		emit_add(e, e->cut[i], 1);
+	if (e->ntouched)
+		emit_row(e, -SOLVE_INF, (double)t->cut_most);
+	for (size_t i = 0; i < e->ncut && t->by == TIE_CUT; i++)
+		e->m.cols[e->cut[i]].gain = -1;
+	if (t->by == TIE_SALE)
+		e->m.cols[e->n[t->sale]].gain = 1;
+	for (size_t i = 0; i < e->x->p.nvariants && t->by == TIE_WAYS; i++)
+		if (e->variants[i].col >= 0)
+			e->m.cols[e->variants[i].col].gain -= e->x->p.variants[i].option;
+}
+
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out)
 {
 	struct emit e = { .stems = how->stems,
 			  .elastic = how->elastic,
 			  .count_orders = how->count_orders,
 			  .gone = how->days,
-			  .ranges = how->ranges };
+			  .ranges = how->ranges,
+			  .ties = how->tie != NULL };
 	struct solution s;
 	*out = (struct mix_solved){ .proven = (double)INFINITY };
 	emit_all(&e, x);
@@ -559,11 +580,14 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 				   .stop = how->anyway ? NULL : x->options->stop,
 				   .has_known = how->has_known,
 				   .known = how->known - constant };
-	if (x->options->progress) {
+	if (how->tie) {
+		emit_tie(&e, how->tie, how->at_least - constant);
+		constant = 0;
+	} else if (x->options->progress) {
 		o.progress = pass_progress;
 		o.context = x;
 	}
-	if (how->at_least > -SOLVE_INF && how->has_known)
+	if (how->at_least > -SOLVE_INF && how->has_known && !how->tie)
 		emit_cutoff(&e, how->at_least - constant);
 	solve_run(&e.m, &o, &s);
 	out->outcome = s.outcome;
@@ -574,6 +598,7 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	out->columns = e.m.ncols;
 	out->rows = e.m.nrows;
 	out->draws = e.ndraws;
+	out->cuts = e.ncut;
 	if (out->any)
 		take_answer(&e, s.x, out);
 	solution_release(&s);

@@ -6,6 +6,8 @@
  * slack in any case gets no row at all. */
 #include "reckon/mix_emit.h"
 
+#include <math.h>
+
 enum { SETS_MOST = 48 };
 
 /* ---- stems ---- */
@@ -101,7 +103,7 @@ void emit_wants(struct emit *e)
 		e->slack[i] = emit_plenty(e, i, e->x);
 	for (size_t b = 0; b < p->nbuckets; b++)
 		for (size_t i = 0; i < e->wanted_n[b]; i++)
-			if (!e->slack[p->buckets[b].room] ||
+			if (e->ties || !e->slack[p->buckets[b].room] ||
 			    e->x->cellars[p->buckets[b].room].carries)
 				emit_draw(e, e->wanted[e->wanted_first[b] + i]);
 }
@@ -185,6 +187,36 @@ static void set_row(struct emit *e, const struct cellar *c, const unsigned char 
 	emit_row(e, -SOLVE_INF, (double)cap);
 }
 
+/* The least length that the bucket's needs ask for. */
+static double asks_from(const struct emit *e, size_t bucket)
+{
+	double from = (double)INFINITY;
+	for (size_t i = 0; i < e->wanted_n[bucket]; i++) {
+		const struct variant *v =
+		    &e->x->p.variants[e->wanted[e->wanted_first[bucket] + i]];
+		const struct maker *m = &e->x->p.makers[v->maker];
+		from = fmin(from, m->needs[v->need].options[v->option].from);
+	}
+	return from;
+}
+
+/* A stem is cut short where a need that asks for longer ones could have had it. */
+static void note_cut(struct emit *e, const struct cellar *c, size_t b, size_t pool, int col)
+{
+	bool longer = false;
+	double from = e->ties ? asks_from(e, c->buckets[b]) : 0;
+	for (size_t i = 0; i < c->nbuckets && e->ties; i++)
+		longer = longer || (c->fits[i * c->npools + pool] && e->wanted_n[c->buckets[i]] &&
+				    asks_from(e, c->buckets[i]) > from);
+	if (!longer)
+		return;
+	if (e->ncut == e->cap_cut) {
+		e->cap_cut = e->cap_cut ? 2 * e->cap_cut : 64;
+		e->cut = mem_grow(e->cut, e->cap_cut, sizeof *e->cut);
+	}
+	e->cut[e->ncut++] = col;
+}
+
 /* A column for each way through: where stems carry a value, or may be short. */
 static void emit_flows(struct emit *e, const struct cellar *c)
 {
@@ -199,7 +231,8 @@ static void emit_flows(struct emit *e, const struct cellar *c)
 				int64_t hi = most < c->pools[k].cap ? most : c->pools[k].cap;
 				f[b * np + k] =
 				    emit_column(e, 0, (double)hi,
-						emit_money(e, -money_of(c->pools[k].carry)), false);
+						emit_money(e, -money_of(c->pools[k].carry)), e->ties);
+				note_cut(e, c, b, k, f[b * np + k]);
 				emit_add(e, f[b * np + k], 1);
 			}
 		if (e->elastic) {
@@ -240,6 +273,7 @@ void emit_aside(struct emit *e, size_t room)
 				f[b * np + k] = emit_column(
 				    e, 0, (double)(most < can ? most : can),
 				    emit_money(e, -money_of(c->pools[k].carry)), e->stems != STEMS_SPLIT);
+				note_cut(e, c, b, k, f[b * np + k]);
 				emit_add(e, f[b * np + k], 1);
 			} else {
 				f[b * np + k] = -1;
@@ -357,7 +391,7 @@ static void emit_keep_value(struct emit *e, const struct cellar *c)
 void emit_cellar(struct emit *e, size_t room)
 {
 	const struct cellar *c = &e->x->cellars[room];
-	if (e->slack[room] && !c->carries)
+	if (e->slack[room] && !c->carries && !e->ties)
 		return;
 	if (e->slack[room] && e->stems != STEMS_EXACT) {
 		emit_keep_value(e, c);
@@ -368,7 +402,7 @@ void emit_cellar(struct emit *e, size_t room)
 		return;
 	}
 	struct sets s = { 0 };
-	bool flows = c->carries || e->elastic;
+	bool flows = c->carries || e->elastic || e->ties;
 	if (!flows) {
 		s = find_sets(e, c);
 		flows = s.many;

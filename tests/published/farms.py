@@ -72,15 +72,16 @@ def reckoned(names, gain, rows, most, optimum):
 
 
 def tried(gain, rows, most, limit=50000):
-    """The best of a small program by trying every count; None where that is too long."""
+    """The best of a small program by trying every count, and of equal ones that with most of
+    what stands first, then of the second; None where that is too long."""
     ends = []
     for i in range(len(gain)):
         rights = [int(Fraction(right) / Fraction(a[i])) for _, _, a, right in rows if a[i]]
         ends.append(min(rights + ([most[i]] if most[i] is not None else [])))
     if prod(end + 1 for end in ends) > limit:
-        return None
+        return None, None
     rows = [([Fraction(a) for a in amounts], right) for _, _, amounts, right in rows]
-    return max(sum(g * n for g, n in zip(gain, x)) for x in product(*(range(end + 1) for end in ends))
+    return max((sum(g * n for g, n in zip(gain, x)), x) for x in product(*(range(end + 1) for end in ends))
                if all(sum(a * n for a, n in zip(amounts, x)) <= right for amounts, right in rows))
 
 
@@ -88,7 +89,9 @@ def product_mix(name, source, gain, rows, optimum, most=None, solution=None):
     """rows: (kind, name, amount for each product, right side), kind one of stems, hours,
     supply; most: for each product, None without end; solution: a count for each."""
     names, most = letters(len(gain)), most or [None] * len(gain)
-    assert tried(gain, rows, most) in (None, optimum), name
+    best, first = tried(gain, rows, most)
+    assert best in (None, optimum) and (not solution or first in (None, tuple(solution))), name
+    solution = solution or first
     hours = [row for row in rows if row[0] == "hours"]
     farm = block("farm Table", "currency EUR", *[f"bench {row[3]} h until 2026-12-24" for row in hours])
     boxes = []

@@ -35,6 +35,19 @@ CASES = [
         [60, 35, 20], [("stems", "Statice", [8, 6, 1], 48), ("hours", "tying", [4, 2, "3/2"], 20),
                        ("supply", "Wire", [2, "3/2", "1/2"], 8)],
         280, most=[None, 5, None], solution=[2, 0, 8]),
+    # Five times as much of each row: both vertices of the tie are whole, (10, 0, 40) and
+    # (0, 8, 56), with others between.  Which of them is told by the order in the file: most
+    # of what stands first.
+    product_mix(
+        "three pieces of furniture, five times: a tie", "Winston, sec. 4.7 (memory); times five: reckoned",
+        [60, 35, 20], [("stems", "Statice", [8, 6, 1], 240), ("hours", "tying", [4, 2, "3/2"], 100),
+                       ("supply", "Wire", [2, "3/2", "1/2"], 40)],
+        1400, most=[None, 25, None], solution=[10, 0, 40]),
+    product_mix(
+        "the same, the second one first", "Winston, sec. 4.7 (memory); times five: reckoned",
+        [35, 60, 20], [("stems", "Statice", [6, 8, 1], 240), ("hours", "tying", [2, 4, "3/2"], 100),
+                       ("supply", "Wire", ["3/2", 2, "1/2"], 40)],
+        1400, most=[25, None, None], solution=[8, 0, 56]),
     # Linear 21 at (3, 1.5); rounded down 19, rounded up not to be made.  The row that B is
     # at most one more than A cannot be said: the answer without it keeps it.
     product_mix(
@@ -71,10 +84,11 @@ CASES = [
     product_mix(
         "degenerate", "Taha, Example 3.5-1 (memory)",
         [3, 9], [("stems", "Statice", [1, 4], 8), ("hours", "tying", [1, 2], 4)], 18, solution=[0, 2]),
-    # The linear optima lie between (0, 2.5) and (3, 1); whole ones are (1, 2) and (3, 1).
+    # The linear optima lie between (0, 2.5) and (3, 1); whole ones are (1, 2) and (3, 1), of
+    # which the second has more of what stands first in the file.
     product_mix(
         "many optima", "Taha, Example 3.5-2 (memory)",
-        [2, 4], [("stems", "Statice", [1, 2], 5), ("hours", "tying", [1, 1], 4)], 10),
+        [2, 4], [("stems", "Statice", [1, 2], 5), ("hours", "tying", [1, 1], 4)], 10, solution=[3, 1]),
     # 950 in all, exactly: the limit from above is enough, since more is worth more.  At
     # least 400 of D: an order.
     case(
@@ -113,9 +127,43 @@ CASES = [
     product_mix(
         "knapsack, one of each", "Rosetta Code, Knapsack problem/0-1: the sandwich at 160",
         VALUES[:3] + [160] + VALUES[4:], [("stems", "Statice", WEIGHTS, 400)], 1030, most=[1] * 22),
-    # Weights in tenths, volumes in thousandths.  Several mixes are optimal.
+    # Weights in tenths, volumes in thousandths.  (0, 15, 11), (3, 10, 11), (6, 5, 11) and
+    # (9, 0, 11) are optimal: the last has most of what stands first.
     product_mix(
         "knapsack, any number", "Rosetta Code, Knapsack problem/Unbounded (memory)",
-        [3000, 1800, 2500], [("stems", "Statice", [3, 2, 20], 250), ("supply", "Box", [25, 15, 2], 250)], 54500),
+        [3000, 1800, 2500], [("stems", "Statice", [3, 2, 20], 250), ("supply", "Box", [25, 15, 2], 250)], 54500,
+        solution=[9, 0, 11]),
+    product_mix(
+        "knapsack, any number, the second one first", "Rosetta Code, Knapsack problem/Unbounded (memory)",
+        [1800, 3000, 2500], [("stems", "Statice", [2, 3, 20], 250), ("supply", "Box", [15, 25, 2], 250)], 54500,
+        solution=[15, 0, 11]),
+    # max y; y - x <= 1/2 and x + y <= 7/2: (1, 1) and (2, 1) are optimal.  A are pieces that
+    # bring what their clip costs, (0, 1) is held off by an order of one, and most of what
+    # stands first is (2, 1).
+    case(
+        "the same value whether 1 or 2", "Hillier & Lieberman, the chapter on integer programming (memory)",
+        block("farm Table", "currency EUR", "bench 7/2 h until 2026-12-24") + block("supply Clip", "costs 1 per each")
+        + block("piece A", "needs 1 each Clip", "takes 60 min tying", "sells shop at 1")
+        + block("piece B", "takes 60 min tying", "sells shop at 1, up to 1")
+        + block("outlet shop", "note takes what is made"),
+        1, orders=orders([("A", 1, 1)]), solution={"A": 1, "B": 1}),
+    # A takes any stem, L one of 40 cm: two of either earn the same.  Two A would cut a long
+    # stem short; of the others A and L has more of what stands first.
+    case(
+        "a long and a short box", "the farm's own rule: docs/reckoning.md; reckoned by hand",
+        block("farm Table", "currency EUR", "bench 2 h until 2026-12-24") + block("crop Statice", "bunch 10 stem")
+        + block("piece A", "needs 10 stem Statice", "takes 60 min tying", "sells shop at 5")
+        + block("piece L", "needs 10 stem Statice, from 40 cm", "takes 60 min tying", "sells shop at 5")
+        + block("outlet shop", "note takes what is made"),
+        10, stock=stock(("Statice", 10, 20), ("Statice", 30, 50)), solution={"A": 1, "L": 1}),
+    # As many short stems as A and B take: no mix cuts a long one, so only the order tells.
+    case(
+        "a long box and enough short ones", "the farm's own rule: docs/reckoning.md; reckoned by hand",
+        block("farm Table", "currency EUR", "bench 2 h until 2026-12-24") + block("crop Statice", "bunch 10 stem")
+        + block("piece L", "needs 10 stem Statice, from 40 cm", "takes 60 min tying", "sells shop at 5, up to 1")
+        + block("piece A", "needs 10 stem Statice", "takes 60 min tying", "sells shop at 5")
+        + block("piece B", "needs 10 stem Statice", "takes 60 min tying", "sells shop at 5")
+        + block("outlet shop", "note takes what is made"),
+        10, stock=stock(("Statice", 20, 20), ("Statice", 30, 50)), solution={"L": 1, "A": 1}),
 ]
 
