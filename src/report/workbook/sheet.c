@@ -786,20 +786,21 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 	chart_axis_set_label_position(values, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
 }
 
-/* No line, but a mark: dashes for limits (all but two in the middle), a dot and a diamond. */
+/* No line, but a mark: crosses for limits (all but two in the middle), a dot and a diamond.
+ * No dashes: libxlsxwriter 1.1.4 writes them in words that are not in ECMA-376. */
 static void span_marks(lxw_chart_series *series, const struct chart *c, size_t i)
 {
 	bool middle = i + 1 == c->nseries / 2, after = i == c->nseries / 2;
 	uint8_t mark = middle                            ? LXW_CHART_MARKER_CIRCLE
 		       : after                           ? LXW_CHART_MARKER_DIAMOND
-		       : i == 0 || i + 1 == c->nseries ? LXW_CHART_MARKER_SHORT_DASH
-							 : LXW_CHART_MARKER_LONG_DASH;
+		       : i == 0 || i + 1 == c->nseries ? LXW_CHART_MARKER_X
+							 : LXW_CHART_MARKER_PLUS;
 	lxw_chart_line none = { .none = LXW_TRUE };
 	lxw_chart_fill fill = { .color = c->series[i].rgb };
 	lxw_chart_line edge = { .color = c->series[i].rgb };
 	chart_series_set_line(series, &none);
 	chart_series_set_marker_type(series, mark);
-	chart_series_set_marker_size(series, middle || after ? 6 : 9);
+	chart_series_set_marker_size(series, middle || after ? 6 : 7);
 	chart_series_set_marker_fill(series, &fill);
 	chart_series_set_marker_line(series, &edge);
 }
