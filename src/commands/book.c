@@ -32,7 +32,7 @@ static int say(const struct request *req, const char *path)
 	return status;
 }
 
-/* The best mix as `mix` finds it when nothing more is said, and its pull list; the drying line. */
+/* The best mix as `mix` finds it when nothing more is said, and its pull list; the planting plan; the drying line. */
 static int solve(struct session *s, struct book_solved *out)
 {
 	struct mix_options options;
@@ -44,11 +44,13 @@ static int solve(struct session *s, struct book_solved *out)
 		status = best_mix(s, &view, &options);
 	if (status)
 		return status;
-	struct hang *hang = ARENA_NEW(&s->arena, struct hang), *planned = ARENA_NEW(&s->arena, struct hang);
+	struct hang *hang = ARENA_NEW(&s->arena, struct hang), *next = ARENA_NEW(&s->arena, struct hang);
+	struct plan *plan = ARENA_NEW(&s->arena, struct plan);
 	season_now(hang, &s->now, (double)NAN);
-	if (season_planned(planned, &s->now, (double)NAN, &s->diag))
+	if (planned(plan, &s->now, NULL, NULL, &s->diag))
 		return EXIT_INPUT;
-	*out = (struct book_solved){ view.now, pull, hang, planned };
+	season_by_plan(next, &s->now, plan, (double)NAN);
+	*out = (struct book_solved){ view.now, pull, hang, next, plan };
 	return pull_mix(pull, s->farm, &s->now.stock, view.now, &options, &s->arena, &s->diag)
 		   ? EXIT_INPUT
 		   : 0;

@@ -28,15 +28,12 @@ void season_now(struct hang *out, struct reckoning *r, double hours)
 		    &r->remarks);
 }
 
-int season_planned(struct hang *out, struct reckoning *r, double hours, struct diag *diag)
+void season_by_plan(struct hang *out, struct reckoning *r, const struct plan *plan, double hours)
 {
-	struct plan plan;
 	struct hang_lots lots;
 	struct hang_options options = { .hours = hours };
 	double full = 0;
-	if (planned(&plan, r, NULL, NULL, diag))
-		return -1;
-	hang_plan(&lots, r->farm, &plan, r->arena, &r->remarks);
+	hang_plan(&lots, r->farm, plan, r->arena, &r->remarks);
 	hang_reckon(out, r->farm, NULL, &lots, &options, r->arena, &r->remarks);
 	for (size_t i = 0; i < r->farm->nboxes; i++)
 		full += r->farm->boxes[i].item.kind == KIND_CROP && r->stock.boxes[i].count > 0;
@@ -44,5 +41,13 @@ int season_planned(struct hang *out, struct reckoning *r, double hours, struct d
 		remark(&r->remarks, REMARK_ASSUMED,
 		       "Boxes that still hold stems of today's shed by then come on top: today %.0f do.",
 		       full);
+}
+
+int season_planned(struct hang *out, struct reckoning *r, double hours, struct diag *diag)
+{
+	struct plan plan;
+	if (planned(&plan, r, NULL, NULL, diag))
+		return -1;
+	season_by_plan(out, r, &plan, hours);
 	return 0;
 }

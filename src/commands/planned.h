@@ -17,5 +17,7 @@ int planned(struct plan *out, const struct reckoning *r, const struct plan_optio
  * them will be empty by then nobody knows.  hours: a week; NaN: no limit. */
 void season_now(struct hang *out, struct reckoning *r, double hours);
 int season_planned(struct hang *out, struct reckoning *r, double hours, struct diag *diag);
+/* The same of a plan that is there already. */
+void season_by_plan(struct hang *out, struct reckoning *r, const struct plan *plan, double hours);
 
 #endif

@@ -40,14 +40,18 @@ FARMS = {
     "single": (os.path.join(ROOT, "tests", "farms", "single"), "2026-11-20", 100, []),
     "hang": (os.path.join(ROOT, "tests", "farms", "hang"), "2026-07-28", 60, []),
     "odd-names": (os.path.join(ROOT, "tests", "farms", "odd-names"), "2026-11-20", 150, []),
+    "plant": (os.path.join(ROOT, "tests", "farms", "plant"), "2026-11-20", 150, []),
     "seasons": (os.path.join(ROOT, "tests", "farms", "seasons"), "2026-11-20", 100, []),
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
-          "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Drying line", "Reach", "Best mix", "Pull list",
+          "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Planting plan", "Sowing calendar", "Drying line", "Reach", "Best mix", "Pull list",
           "Orders", "Outlets", "Cost sold", "Aims", "Took", "Bench log", "Next runs", "Is it dry",
           "Weighings", "What happened", "Cautions"]
-UNPRICED = {"drying", "hang"}  # farms that sell nothing: no input moves a price
+UNPRICED = {"drying", "hang", "plant"}  # farms that sell nothing: no input moves a price
 MADE_UP = range(1, 51)  # seeds of made_up.py
+# Figures that leave the stems to cut of the plan, and the cells for them, as they are.
+PLAN_KEEPS = {"wage", "wage burden", "beds", "growing"}
+PLAN_KEEPS_ENDS = (" cells per tray", " seed price", " seeds per packet", " spacing", " rows")
 SOLVED = ["Best mix", "Pull list"]  # another mix stands in other rows
 UNITS = {"h", "min", "s", "months", "days", "g", "m", "m2"}
 TOLERANCE = 1e-9
@@ -269,6 +273,8 @@ def drawn(i, draw, steps):
         return round(1 + draw.uniform(0, 2), 3)
     if i.unit.startswith("%"):
         return round(min(i.value * draw.uniform(0, 2) + draw.choice((0, 0, 0.05)), 0.9), 4)
+    if i.path.endswith((" rows", " per cell", " per tray", " per packet")):
+        return max(1, round(i.value * draw.uniform(0.5, 2)))
     if "batch" in i.path or "per bundle" in i.path or "per box" in i.path or "days" in i.path:
         return max(1, round(i.value * draw.uniform(0.5, 2)))
     return round(i.value * draw.uniform(0.4, 2) + 0.01, 3)
@@ -288,7 +294,7 @@ def change_and_compare(k, farm, engine, values, on=None, tag="x", without=()):
                             [supposition(i, v) for i, v in values.items()]))
     got = k.worked_out(engine, edited)
     # What says how far the file is from the farm differs on purpose.
-    skip = {("Inputs", "C8"), ("Reach", "A3")}
+    skip = {("Inputs", "C8"), ("Reach", "A3"), ("Planting plan", "A3")}
     beside_the_mix(own, got)
     own = {sheet: cells for sheet, cells in own.items() if sheet not in SOLVED}
     need(got["Inputs"]["C8"].value == len(edits), "%r inputs changed, says the file, of %d",
@@ -296,6 +302,11 @@ def change_and_compare(k, farm, engine, values, on=None, tag="x", without=()):
     # What hangs is not reckoned in the workbook: only what there is follows.
     if on or any(i.path not in ("line", "boxes") for i in values):
         del own["Drying line"]
+    # Stems to cut are solved: what follows from them is compared where they stay as they are.
+    if on or not all(i.path in PLAN_KEEPS or i.path.endswith(PLAN_KEEPS_ENDS) for i in values):
+        del own["Planting plan"]
+    if on:
+        del own["Sowing calendar"]
     for sheet in without:
         del own[sheet]
     bad = differences(own, got, skip)
@@ -392,6 +403,20 @@ def one_input(k, farm, engine, path, value, must_move):
     before, after = change_and_compare(k, farm, engine, {i: value}, tag=tag)
     for sheet, column in must_move:
         need(moved(before, after, sheet, column) > 0, "%s moves nothing in %s of %s", path, column, sheet)
+
+
+def plan_follows(k, farm, engine):
+    """What follows from stems and cells of the plan is the program's, where these stay."""
+    _, book = k.book(farm)
+    values = {}
+    for step, i in enumerate(inputs(book)):
+        if i.value and (i.path in PLAN_KEEPS or i.path.endswith(PLAN_KEEPS_ENDS)):
+            values[i] = changed(i, step)
+    need(len(values) > 10, "only %d inputs of the plan", len(values))
+    before, after = change_and_compare(k, farm, engine, values, tag="plan-" + engine)
+    for column in "HJKQRSTVX":
+        need(moved(before, after, "Planting plan", column) > 0, "nothing in %s has moved", column)
+    need(after["Planting plan"]["A3"].value.startswith("Stale"), "the plan does not say that it is stale")
 
 
 def missing_cost(k, farm, engine, paths):
@@ -753,6 +778,7 @@ def tests(k):
             for farm in ("demo", "every-rule", "gaps"):
                 yield ("at random %s %d %s" % (farm, seed, engine),
                        lambda f=farm, n=seed, e=engine: at_random(k, f, e, n))
+        yield "plan follows plant " + engine, lambda e=engine: plan_follows(k, "plant", e)
         yield "stale says so " + engine, lambda e=engine: stale_says_so(k, "demo", e)
         yield "another day demo " + engine, lambda e=engine: another_day(k, "demo", e, "2027-03-01")
         yield ("another day every-rule " + engine,

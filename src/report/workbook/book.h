@@ -16,6 +16,7 @@
 #include "base/diag.h"
 #include "reckon/hang.h"
 #include "reckon/mix.h"
+#include "reckon/plan.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
 #include "report/workbook/sheet.h"
@@ -48,6 +49,7 @@ struct book_solved { /* what was reckoned besides */
 	const struct mix *mix; /* the best mix and its pull list; NULL: not looked for */
 	const struct pull *pull;
 	const struct hang *hang, *planned; /* drying line of this season, of the next; may be NULL */
+	const struct plan *plan; /* next season's plantings; may be NULL */
 };
 /* The reckoning must hold everything (RECKON_ALL).  solved: NULL, nothing of it.  diag: the one that the farm was
  * loaded with, whose sources tell where a figure stands.  0; or -1 with one error in

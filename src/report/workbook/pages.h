@@ -238,7 +238,7 @@ struct pages {
 	struct arena *arena;
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, losses, stock,
-	    boxes, moves, hang, reach, mix, pull, orders, outlets, sold, aims, took, log,
+	    boxes, moves, plan, calendar, hang, reach, mix, pull, orders, outlets, sold, aims, took, log,
 	    next, dry, weigh, happened, cautions;
 
 	struct input *inputs_list;
@@ -325,6 +325,8 @@ void stock_pages(struct pages *p);  /* Stock, Boxes, Moves */
 void beds_pages(struct pages *p);   /* Beds, Dried share, Stem costs */
 void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
 void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
+void plan_page(struct pages *p);
+void calendar_page(struct pages *p);
 void hang_page(struct pages *p);
 void losses_page(struct pages *p);
 void reach_page(struct pages *p);
@@ -343,7 +345,7 @@ const char *inputs_stale(struct pages *p, unsigned solver);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, loss_table, stock_table, boxes_table, moves_table,
-    hang_table, reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
+    plan_table, calendar_table, hang_table, reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
     took_table, log_table, next_table, dry_table, weigh_table, happened_table,
     cautions_table;
 

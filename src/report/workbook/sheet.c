@@ -142,6 +142,20 @@ static void set_shape(const struct book *b, lxw_format *f, enum style style, enu
 	set_number(f, text, dash);
 }
 
+/* White borders keep the weeks apart. */
+static void set_week(lxw_format *f, enum style style)
+{
+	static const lxw_color_t fills[STYLE_COUNT] = { [STYLE_RAISE] = 0xEFF3EE, [STYLE_GROW] = 0xD5E3D2,
+							[STYLE_SOW] = 0xD9C48A,   [STYLE_OUT] = 0x9CBB97,
+							[STYLE_CUT] = 0xE8A95B };
+	format_set_align(f, LXW_ALIGN_CENTER);
+	format_set_bg_color(f, fills[style]);
+	format_set_border(f, LXW_BORDER_THIN);
+	format_set_border_color(f, 0xFFFFFF);
+	if (style >= STYLE_SOW)
+		format_set_bold(f);
+}
+
 static void set_style(lxw_format *f, enum style style)
 {
 	switch (style) {
@@ -182,6 +196,13 @@ static void set_style(lxw_format *f, enum style style)
 		break;
 	case STYLE_STRONG:
 		format_set_bold(f);
+		break;
+	case STYLE_RAISE:
+	case STYLE_GROW:
+	case STYLE_SOW:
+	case STYLE_OUT:
+	case STYLE_CUT:
+		set_week(f, style);
 		break;
 	case STYLE_TICK:
 		format_set_border(f, LXW_BORDER_THIN);

@@ -67,6 +67,11 @@ enum style {
 	STYLE_FAINT, /* beside the point: not given, not known */
 	STYLE_STRONG,
 	STYLE_TICK,    /* an empty box, to be ticked on paper */
+	STYLE_RAISE, /* weeks of the sowing calendar: in trays, */
+	STYLE_GROW,  /* in the bed, */
+	STYLE_SOW,   /* and those in which there is something to do */
+	STYLE_OUT,
+	STYLE_CUT,
 	STYLE_COUNT
 };
 #define LOOK(style, shape)    (STYLE_##style * SHAPE_COUNT + SHAPE_##shape)
