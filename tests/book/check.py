@@ -411,7 +411,7 @@ def plan_follows(k, farm, engine):
     values = {}
     for step, i in enumerate(inputs(book)):
         if i.value and (i.path in PLAN_KEEPS or i.path.endswith(PLAN_KEEPS_ENDS)):
-            values[i] = i.value / 4 if i.path.endswith(" per tray") else changed(i, step)
+            values[i] = i.value / 4 if i.path.endswith((" per tray", " per packet")) else changed(i, step)
     need(len(values) > 10, "only %d inputs of the plan", len(values))
     before, after = change_and_compare(k, farm, engine, values, tag="plan-" + engine)
     for column in "HJKQRSTVX":
