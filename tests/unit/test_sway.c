@@ -11,7 +11,7 @@ enum { KEEP = 12 };
 
 struct shop {
 	char *folder;
-	struct arena arena;
+	struct arena own, *arena; /* copies of a shop share the arena of the first */
 	struct farm *farm, *trial;
 	struct reckoning now;
 	struct mix mix;
@@ -24,24 +24,25 @@ static void reckon_it(struct shop *s, const char *suppose)
 	struct mix_options mo = { 0 };
 	struct reach_options ro = { 0 };
 	struct remarks aside;
-	diag_init(&s->diag, &s->arena);
-	assert_int_equal(farm_load(&s->farm, &s->arena, s->folder, &options, &s->diag), 0);
-	assert_int_equal(farm_load(&s->trial, &s->arena, s->folder, &options, &s->diag), 0);
+	diag_init(&s->diag, s->arena);
+	assert_int_equal(farm_load(&s->farm, s->arena, s->folder, &options, &s->diag), 0);
+	assert_int_equal(farm_load(&s->trial, s->arena, s->folder, &options, &s->diag), 0);
 	assert_int_equal(reckon(&s->now, s->farm, build_day("2026-11-10"), RECKON_PRICES, false, &ro,
-				&s->arena, &s->diag),
+				s->arena, &s->diag),
 			 0);
 	if (suppose) /* the season keeps the mix of the farm as it is */
 		return;
-	remarks_init(&aside, &s->arena);
+	remarks_init(&aside, s->arena);
 	assert_int_equal(mix_reckon(&s->mix, s->farm, &s->now.stock, &s->now.costs, &s->now.prices,
-				    &mo, &s->arena, &aside, &s->diag),
+				    &mo, s->arena, &aside, &s->diag),
 			 0);
 }
 
 static void open_shop(struct shop *s, const char *texts, const char *orders)
 {
 	*s = (struct shop){ .folder = help_folder() };
-	arena_init(&s->arena);
+	arena_init(&s->own);
+	s->arena = &s->own;
 	help_write(help_path(s->folder, "farm.txt"), texts);
 	if (orders)
 		help_write(help_path(s->folder, "orders.csv"), orders);
@@ -50,13 +51,13 @@ static void open_shop(struct shop *s, const char *texts, const char *orders)
 
 static void close_shop(struct shop *s)
 {
-	arena_release(&s->arena);
+	arena_release(s->arena);
 	help_remove(s->folder);
 }
 
 static double brings(const struct shop *s, const struct shop *base)
 {
-	double *spoils = ARENA_ARRAY((struct arena *)&s->arena, base->farm->noutlets + 1, double);
+	double *spoils = ARENA_ARRAY(s->arena, base->farm->noutlets + 1, double);
 	for (size_t i = 0; i < base->farm->noutlets; i++)
 		spoils[i] = base->farm->outlets[i].spoils.v;
 	return sway_season(s->farm, &s->now.prices, &s->now.costs, &base->mix, spoils, s->now.on);
@@ -95,7 +96,7 @@ static void test_cafe(void **state)
 	reckon_it(&higher, "Cup Bar price = 3.95");
 	assert_near(brings(&dearer, &s) - 2475, 825);
 	assert_near(brings(&higher, &s) - 2475, 1200);
-	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, &s.arena);
+	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, s.arena);
 	/* A tenth of the price is 562.50 on 1,500 cups, of the cost 225: both ways. */
 	assert_near(w.season, 3375);
 	assert_int_equal(w.nitems, 2);
@@ -107,7 +108,7 @@ static void test_cafe(void **state)
 	assert_int_equal(w.nlines, 1);
 	assert_near(w.lines[0].margin, 0.6);
 	assert_near(w.lines[0].moves[1].high, 0.56);
-	arena_release(&s.arena);
+	arena_release(s.arena);
 	help_remove(s.folder);
 }
 
@@ -119,10 +120,11 @@ static void test_like_suppose(void **state)
 	struct shop s, other;
 	struct sway w;
 	s = (struct shop){ .folder = NULL };
-	arena_init(&s.arena);
+	arena_init(&s.own);
+	s.arena = &s.own;
 	s.folder = (char *)"recipes-demo";
 	reckon_it(&s, NULL);
-	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, &s.arena);
+	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, s.arena);
 	assert_true(w.nitems > 100);
 	size_t tried = 0;
 	for (size_t i = 0; i < w.nitems; i += 23) {
@@ -141,7 +143,7 @@ static void test_like_suppose(void **state)
 		tried++;
 	}
 	assert_true(tried > 5);
-	arena_release(&s.arena);
+	arena_release(s.arena);
 }
 
 /* What was changed is put back: a second look is the first. */
@@ -151,8 +153,8 @@ static void test_put_back(void **state)
 	struct shop s;
 	struct sway a, b;
 	open_shop(&s, cafe, cups);
-	sway_reckon(&a, s.trial, &s.now, &s.mix, KEEP, &s.arena);
-	sway_reckon(&b, s.trial, &s.now, &s.mix, KEEP, &s.arena);
+	sway_reckon(&a, s.trial, &s.now, &s.mix, KEEP, s.arena);
+	sway_reckon(&b, s.trial, &s.now, &s.mix, KEEP, s.arena);
 	assert_int_equal(a.nitems, b.nitems);
 	for (size_t i = 0; i < a.nitems; i++)
 		assert_true(a.items[i].most >= b.items[i].most && a.items[i].most <= b.items[i].most);
@@ -166,7 +168,7 @@ static void test_no_season(void **state)
 	struct shop s;
 	struct sway w;
 	open_shop(&s, cafe, NULL);
-	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, &s.arena);
+	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, s.arena);
 	assert_true(isnan(w.season));
 	assert_int_equal(w.nitems, 2);
 	assert_true(w.items[0].most <= 0);
@@ -181,7 +183,8 @@ static void test_records(void **state)
 	struct shop s;
 	struct sway w;
 	s = (struct shop){ .folder = help_folder() };
-	arena_init(&s.arena);
+	arena_init(&s.own);
+	s.arena = &s.own;
 	help_write(help_path(s.folder, "farm.txt"),
 		   "farm Shed\n  currency EUR\ncrop Statice\n  costs 0.5 per stem boxed\n"
 		   "  loses 10% bench\npiece Wreath\n  needs 10 stem Statice\n"
@@ -193,7 +196,7 @@ static void test_records(void **state)
 		   "1,2026-09-01,made,Wreath,4,each,,8,B1 48,.\n2,2026-09-08,made,Wreath,4,each,,2,B1 42,.\n"
 		   "3,2026-09-15,made,Wreath,4,each,,5,B1 45,.\n");
 	reckon_it(&s, NULL);
-	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, &s.arena);
+	sway_reckon(&w, s.trial, &s.now, &s.mix, KEEP, s.arena);
 	const struct sway_item *it = item(&w, "Statice bench loss");
 	const struct interval *i = &s.now.rates.measures->crops[0].stages[STAGE_BENCH].plan.i80;
 	assert_int_equal(it->range, SWAY_RECORDS);
