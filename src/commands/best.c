@@ -201,3 +201,12 @@ bool best_unproven(const struct mix *m)
 {
 	return m && m->state != MIX_PROVEN;
 }
+
+bool best_stopped(const struct session *s, const struct mix *m)
+{
+	for (size_t i = 0; i < s->farm->npieces; i++) {
+		if (s->now.reach.pieces[i].state == REACH_STOPPED)
+			return true;
+	}
+	return best_unproven(m);
+}

@@ -7,31 +7,6 @@
 #include "commands/planned.h"
 #include "report/workbook/book.h"
 
-enum { LINE_MOST = 1 << 16 };
-
-static bool reach_stopped(const struct session *s)
-{
-	for (size_t i = 0; i < s->farm->npieces; i++) {
-		if (s->now.reach.pieces[i].state == REACH_STOPPED)
-			return true;
-	}
-	return false;
-}
-
-static int say(const struct request *req, const char *path)
-{
-	if (req->quiet)
-		return EXIT_DONE;
-	struct buf line;
-	buf_init(&line, LINE_MOST);
-	buf_text(&line, "The workbook stands in ");
-	buf_visible(&line, str_of(path), LINE_MOST);
-	buf_text(&line, ".\n");
-	int status = session_print(&line);
-	buf_release(&line);
-	return status;
-}
-
 /* The best mix as `mix` finds it when nothing more is said, and its pull list; the planting plan; the drying line. */
 static int solve(struct session *s, struct book_solved *out)
 {
@@ -65,10 +40,10 @@ int command_book(const struct request *req)
 	if (!status)
 		status = solve(&s, &solved);
 	if (!status)
-		status = book_write(&s.now, &solved, path, &s.diag) ? EXIT_SYSTEM : say(req, path);
+		status = book_write(&s.now, &solved, path, &s.diag) ? EXIT_SYSTEM : session_stands(req, "workbook", path);
 	s.opened = false; /* the workbook is the report */
 	/* The book is written whole, but says as `reach` and `mix` do that a search was stopped. */
-	if (status == EXIT_DONE && (reach_stopped(&s) || best_unproven(solved.mix)))
+	if (status == EXIT_DONE && best_stopped(&s, solved.mix))
 		status = EXIT_STOPPED;
 	return session_close(&s, status);
 }

@@ -8,22 +8,6 @@
 #include "commands/planned.h"
 #include "report/page/page.h"
 
-enum { LINE_MOST = 1 << 16 };
-
-static int say(const struct request *req, const char *path)
-{
-	if (req->quiet)
-		return EXIT_DONE;
-	struct buf line;
-	buf_init(&line, LINE_MOST);
-	buf_text(&line, "The page stands in ");
-	buf_visible(&line, str_of(path), LINE_MOST);
-	buf_text(&line, ".\n");
-	int status = session_print(&line);
-	buf_release(&line);
-	return status;
-}
-
 static int write_page(struct session *s, const struct page_view *v, const char *path)
 {
 	struct file_error err;
@@ -52,21 +36,12 @@ static int fill(struct session *s, struct page_view *v)
 	if (status)
 		return status;
 	if (pull_mix(pull, s->farm, &s->now.stock, mix->now, options, a, &s->diag) ||
-	    planned(plan, &s->now, NULL, &s->now.remarks, &s->diag) ||
-	    season_planned(next, &s->now, (double)NAN, &s->diag))
+	    planned(plan, &s->now, NULL, &s->now.remarks, &s->diag))
 		return EXIT_INPUT;
+	season_by_plan(next, &s->now, plan, (double)NAN);
 	season_now(now, &s->now, (double)NAN);
 	*v = (struct page_view){ &s->view, mix, pull, plan, now, next, &s->report };
 	return 0;
-}
-
-static bool unproven(const struct session *s, const struct page_view *v)
-{
-	for (size_t i = 0; i < s->farm->npieces; i++) {
-		if (s->now.reach.pieces[i].state == REACH_STOPPED)
-			return true;
-	}
-	return best_unproven(v->mix->now);
 }
 
 int command_page(const struct request *req)
@@ -82,9 +57,9 @@ int command_page(const struct request *req)
 		s.opened = false; /* the page is the report */
 	}
 	if (!status)
-		status = say(req, path);
+		status = session_stands(req, "page", path);
 	/* The page is written whole, but says as `mix` does that a search was stopped. */
-	if (status == EXIT_DONE && unproven(&s, &v))
+	if (status == EXIT_DONE && best_stopped(&s, v.mix->now))
 		status = EXIT_STOPPED;
 	return session_close(&s, status);
 }

@@ -24,6 +24,20 @@ int session_print(const struct buf *text)
 	return file_stdout(buf_slice(text), &err) ? session_failure(err.text) : EXIT_DONE;
 }
 
+int session_stands(const struct request *req, const char *what, const char *path)
+{
+	if (req->quiet)
+		return EXIT_DONE;
+	struct buf line;
+	buf_init(&line, MESSAGE_MOST);
+	buf_printf(&line, "The %s stands in ", what);
+	buf_visible(&line, str_of(path), MESSAGE_MOST);
+	buf_text(&line, ".\n");
+	int status = session_print(&line);
+	buf_release(&line);
+	return status;
+}
+
 int session_usage(struct session *s, const char *fmt, ...)
 {
 	struct buf b;

@@ -53,6 +53,8 @@ int session_unknown(struct session *s, struct str name);
 
 /* Text to stdout; EXIT_DONE or EXIT_SYSTEM. */
 int session_print(const struct buf *text);
+/* "The page stands in FILE.", unless --quiet. */
+int session_stands(const struct request *req, const char *what, const char *path);
 /* One line `thrave: ...` on stderr; EXIT_SYSTEM. */
 int session_failure(const char *sentence);
 
