@@ -16,7 +16,7 @@ struct gathering {
 	size_t n, cap;
 	double bench_drawn, bench_assumed; /* stems drawn, and stems x assumed rate */
 	double *drew, *takes;   /* per crop: of a line */
-	struct said odd_batches, odd_lines, full_boxes;
+	struct said odd_batches, odd_lines, full_boxes, soon_boxes;
 };
 
 /* ---- seasons ---- */
@@ -116,36 +116,61 @@ static void gather_batches(struct gathering *g)
 
 /* ---- storage: a box between two counts ---- */
 
-struct spell {                  /* since the last count of a box */
-	bool open;
-	day table;              /* of its count in stock.csv: what came before is in that */
+#define SOON 14 /* days: a count sooner after another is the same count */
+
+struct spell {                  /* since a count of a box */
 	day since;
 	double start;           /* stems then */
 	double in, out;         /* since then */
 	double in_days, out_days; /* sum of stems x days since the count */
 };
+struct stay {                   /* a spell, closed by a count; stems 0: none */
+	day since;
+	double lost, stems, months;
+};
+struct counted {                /* a box */
+	bool open;
+	day table;              /* of its count in stock.csv: what came before is in that */
+	struct spell now;       /* since the last count that was not soon after another */
+	struct spell joined;    /* since the one before that */
+	struct stay done;       /* between these two */
+	struct stay extended;   /* from the one before to a count soon after the last */
+	bool soon;              /* such a count was all there is */
+};
 
-static void close_spell(struct gathering *g, const struct box *box, struct spell *s, day when,
-                        double counted)
+static struct spell spell_from(day since, double stems)
+{
+	return (struct spell){ .since = since, .start = stems };
+}
+
+static struct stay stay_of(const struct spell *s, day when, double counted)
 {
 	double days = when - s->since, stems = s->start + s->in;
 	/* Stem-days to the count: what came later or left earlier was there for less. */
 	double kept = stems * days - s->in_days - (s->out * days - s->out_days);
-	double lost = stems - s->out - counted;
 	if (!(days > 0) || !(stems > 0) || !(kept > 0))
-		return;
-	struct str name = box->id.n ? box->id : STR("a box without a name");
-	if (lost < 0)
-		said_add(&g->full_boxes, g->arena, name);
-	add_lot(g, STAGE_STORAGE, box->item.index, name, box->boxed != DAY_NONE ? box->boxed : s->since,
-	        fmax(0, lost), stems, kept / stems / DAYS_PER_MONTH);
+		return (struct stay){ 0 };
+	return (struct stay){ s->since, stems - s->out - counted, stems, kept / stems / DAYS_PER_MONTH };
 }
 
-static void move_spell(struct spell *s, double stems, day when)
+static struct str box_name(const struct box *box)
+{
+	return box->id.n ? box->id : STR("a box without a name");
+}
+
+static void add_stay(struct gathering *g, const struct box *box, const struct stay *s)
+{
+	if (!(s->stems > 0))
+		return;
+	if (s->lost < 0)
+		said_add(&g->full_boxes, g->arena, box_name(box));
+	add_lot(g, STAGE_STORAGE, box->item.index, box_name(box),
+	        box->boxed != DAY_NONE ? box->boxed : s->since, fmax(0, s->lost), s->stems, s->months);
+}
+
+static void move_in(struct spell *s, double stems, day when)
 {
 	double days = when - s->since;
-	if (!s->open || when <= s->table)
-		return;
 	if (stems >= 0) {
 		s->in += stems;
 		s->in_days += stems * days;
@@ -155,31 +180,64 @@ static void move_spell(struct spell *s, double stems, day when)
 	}
 }
 
-static void recount_spell(struct gathering *g, uint32_t box, struct spell *s,
-                          const struct log_entry *e)
+static void move_stems(struct counted *c, double stems, day when)
 {
-	if (isnan(e->count) || e->on <= s->table)
+	if (!c->open || when <= c->table)
 		return;
-	if (s->open)
-		close_spell(g, &g->farm->boxes[box], s, e->on, e->count);
-	*s = (struct spell){ .open = true, .table = s->table, .since = e->on, .start = e->count };
+	move_in(&c->now, stems, when);
+	move_in(&c->joined, stems, when);
+}
+
+/* Soon after another count it ends no span of its own: the next one takes it in or, as
+ * long as there is no next one, the one before. */
+static void recount(struct gathering *g, uint32_t box, struct counted *c, const struct log_entry *e)
+{
+	if (isnan(e->count) || e->on <= c->table)
+		return;
+	day days = c->open ? e->on - c->now.since : 0;
+	bool had_one = c->done.stems > 0;
+	if (c->open && days >= SOON) {
+		add_stay(g, &g->farm->boxes[box], &c->done);
+		c->done = stay_of(&c->now, e->on, e->count);
+		c->joined = c->now;
+		c->extended = (struct stay){ 0 };
+		c->now = spell_from(e->on, e->count);
+	} else if (days == 0) { /* on the day itself: the later count is the count */
+		if (had_one)
+			c->done = stay_of(&c->joined, e->on, e->count);
+		c->now = spell_from(e->on, e->count);
+	} else if (had_one) {
+		c->extended = stay_of(&c->joined, e->on, e->count);
+	}
+	c->soon = !(c->done.stems > 0) && days > 0;
+	c->open = true;
+}
+
+static void add_last_stays(struct gathering *g, const struct counted *counted)
+{
+	for (size_t i = 0; i < g->farm->nboxes; i++) {
+		const struct counted *c = &counted[i];
+		add_stay(g, &g->farm->boxes[i], c->extended.stems > 0 ? &c->extended : &c->done);
+		if (c->soon)
+			said_add(&g->soon_boxes, g->arena, box_name(&g->farm->boxes[i]));
+	}
 }
 
 /* A line that moves stems in its own box, or counts them. */
-static void box_line(struct gathering *g, struct spell *spells, const struct log_entry *e)
+static void box_line(struct gathering *g, struct counted *counted, const struct log_entry *e)
 {
 	if (e->item.kind != KIND_CROP || e->box == NONE ||
 	    !same_item(g->farm->boxes[e->box].item, e->item))
 		return;
 	switch (e->event) {
 	case EVENT_COUNTED:
-		recount_spell(g, e->box, &spells[e->box], e);
+		recount(g, e->box, &counted[e->box], e);
 		break;
 	case EVENT_BOXED:
-		move_spell(&spells[e->box], isnan(e->count) ? 0 : e->count, e->on);
+		move_stems(&counted[e->box], isnan(e->count) ? 0 : e->count, e->on);
 		break;
 	case EVENT_SOLD:
-		move_spell(&spells[e->box], isnan(e->count) ? 0 : -e->count, e->on);
+		move_stems(&counted[e->box], isnan(e->count) ? 0 : -e->count, e->on);
 		break;
 	case EVENT_TOSSED: /* lost stems: the next count misses them */
 		if (e->cause < CAUSE_COUNT && e->count > 0)
@@ -226,7 +284,7 @@ static void bench_lot(struct gathering *g, const struct log_entry *e, struct str
 	s->untold_stems += isnan(untold) ? drawn - e->spoiled : untold;
 }
 
-static void made_line(struct gathering *g, const struct log_entry *e, struct spell *spells)
+static void made_line(struct gathering *g, const struct log_entry *e, struct counted *counted)
 {
 	const struct farm *farm = g->farm;
 	uint32_t crop = bench_sole_crop(farm, e);
@@ -237,7 +295,7 @@ static void made_line(struct gathering *g, const struct log_entry *e, struct spe
 		if (item.kind != KIND_CROP)
 			continue;
 		drawn += d->stems;
-		move_spell(&spells[d->box], -d->stems, e->on);
+		move_stems(&counted[d->box], -d->stems, e->on);
 		if (farm->crops[item.index].loss[STAGE_BENCH].given) {
 			g->bench_drawn += d->stems;
 			g->bench_assumed += d->stems * farm->crops[item.index].loss[STAGE_BENCH].v;
@@ -258,23 +316,25 @@ static void made_line(struct gathering *g, const struct log_entry *e, struct spe
 static void gather_log(struct gathering *g)
 {
 	const struct farm *farm = g->farm;
-	struct spell *spells = ARENA_ARRAY(g->arena, farm->nboxes, struct spell);
+	struct counted *counted = ARENA_ARRAY(g->arena, farm->nboxes, struct counted);
 	for (size_t i = 0; i < farm->nboxes; i++) {
 		const struct box *b = &farm->boxes[i];
-		spells[i] = (struct spell){ .table = b->counted };
-		if (b->item.kind == KIND_CROP && b->counted != DAY_NONE)
-			spells[i] = (struct spell){ .open = true, .table = b->counted,
-				                    .since = b->counted, .start = b->count };
+		counted[i] = (struct counted){ .table = b->counted };
+		if (b->item.kind == KIND_CROP && b->counted != DAY_NONE) {
+			counted[i].open = true;
+			counted[i].now = spell_from(b->counted, b->count);
+		}
 	}
 	size_t *lines;
 	size_t n = bench_lines(&lines, farm, g->on, NULL, g->arena);
 	for (size_t i = 0; i < n; i++) {
 		const struct log_entry *e = &farm->log[lines[i]];
 		if (e->event == EVENT_MADE)
-			made_line(g, e, spells);
+			made_line(g, e, counted);
 		else
-			box_line(g, spells, e);
+			box_line(g, counted, e);
 	}
+	add_last_stays(g, counted);
 }
 
 /* ---- storage: fit and footing ---- */
@@ -545,6 +605,11 @@ static void say_left_out(struct gathering *g, struct remarks *r)
 		remark(r, REMARK_DOUBT,
 		       "These boxes held more than the count before leaves, taken as nothing lost: %s.",
 		       said_text(&g->full_boxes));
+	if (g->soon_boxes.n)
+		remark(r, REMARK_DOUBT,
+		       "Counted again less than two weeks after the count before, too soon to tell a loss "
+		       "by the month, so the next count will: %s.",
+		       said_text(&g->soon_boxes));
 	if (g->out->bench.untold)
 		remark(r, REMARK_DOUBT,
 		       "The bench loss leaves out %zu line%s of bench.csv: %.0f stems drawn are neither "

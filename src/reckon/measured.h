@@ -7,6 +7,8 @@
  *            months between, each stem is lost with 1 - (1-s)^m; stems put in or taken out
  *            on the way shorten m to their mean.  s is the maximum-likelihood rate:
  *                sum x m q / (1 - q) = sum (n - x) m,   q = (1-s)^m.
+ *            A count less than 14 days after another ends no time of its own: the next one
+ *            takes it in, or the one before as long as there is no next one.
  *   bench    a `made` line: stems spoiled of stems drawn (the spoiled are among them),
  *            where its stems are told: what was drawn and not spoiled is what the recipe
  *            takes, in whole stems of each crop and give or take 1% or one stem (none where

@@ -237,6 +237,104 @@ static void fuller_box_lost_nothing(void **state)
 	build_end(&b);
 }
 
+/* A box of Statice with 100 stems on 1 January, and what was counted or sold since. */
+struct seen {
+	const char *on;
+	double stems;
+	enum event event;
+};
+static struct measures box_seen(struct built *b, const struct seen *seen, size_t n)
+{
+	build_start(b);
+	struct item stems = build_crop_item(b, build_crop(b, "Statice"));
+	struct box *box = build_box(b, "ST7", stems, 100, NULL, "2026-01-01");
+	for (size_t i = 0; i < n; i++)
+		build_log(b, seen[i].on, seen[i].event, stems, seen[i].stems)->box =
+		    (uint32_t)(box - b->farm.boxes);
+	return reckon_on(b, TODAY);
+}
+
+/* The lots of a box, each "lost of stems in days". */
+static void box_gives(const struct seen *seen, size_t n, const double (*lots)[3], size_t nlots)
+{
+	struct built b;
+	struct measures m = box_seen(&b, seen, n);
+	assert_int_equal(m.nlots, nlots);
+	for (size_t i = 0; i < nlots; i++) {
+		assert_near(m.lots[i].lot.lost, lots[i][0]);
+		assert_near(m.lots[i].lot.of, lots[i][1]);
+		assert_near(m.lots[i].months * DAYS_PER_MONTH, lots[i][2]);
+	}
+	build_end(&b);
+}
+#define BOX_GIVES(seen, lots) box_gives(seen, COUNT(seen), lots, COUNT(lots))
+
+/* Counts under two weeks apart are one count: our own rule, no source (docs/records.md). */
+static void recounts_days_apart_are_joined(void **state)
+{
+	(void)state;
+	/* The next span takes in a short one, and what was miscounted on the way. */
+	BOX_GIVES(((const struct seen[]){ { "2026-01-06", 90, EVENT_COUNTED },
+	                                  { "2026-01-10", 99, EVENT_COUNTED },
+	                                  { "2026-03-02", 95, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 5, 100, 60 } }));
+	/* The last one joins the one before; on the same day, too. */
+	BOX_GIVES(((const struct seen[]){ { "2026-03-02", 95, EVENT_COUNTED },
+	                                  { "2026-03-05", 92, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 8, 100, 63 } }));
+	BOX_GIVES(((const struct seen[]){ { "2026-03-02", 95, EVENT_COUNTED },
+	                                  { "2026-03-02", 92, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 8, 100, 60 } }));
+	/* Until there is a next one; a miscount between two long spans is of both of them. */
+	BOX_GIVES(((const struct seen[]){ { "2026-03-02", 95, EVENT_COUNTED },
+	                                  { "2026-03-05", 92, EVENT_COUNTED },
+	                                  { "2026-05-01", 90, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 5, 100, 60 }, { 5, 95, 60 } }));
+	/* Counted anew on the day: that is the count. */
+	BOX_GIVES(((const struct seen[]){ { "2026-03-02", 59, EVENT_COUNTED },
+	                                  { "2026-03-02", 95, EVENT_COUNTED },
+	                                  { "2026-05-01", 90, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 5, 100, 60 }, { 5, 95, 60 } }));
+	/* What was sold between goes with the stems, in both spans. */
+	BOX_GIVES(((const struct seen[]){ { "2026-01-04", 20, EVENT_SOLD },
+	                                  { "2026-01-06", 79, EVENT_COUNTED },
+	                                  { "2026-01-21", 76, EVENT_COUNTED },
+	                                  { "2026-01-25", 10, EVENT_SOLD },
+	                                  { "2026-01-26", 65, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 5, 100, 25 - (20 * 22 + 10 * 1) / 100.0 } }));
+	/* Two weeks are enough. */
+	BOX_GIVES(((const struct seen[]){ { "2026-01-15", 98, EVENT_COUNTED },
+	                                  { "2026-01-29", 97, EVENT_COUNTED } }),
+	          ((const double[][3]){ { 2, 100, 14 }, { 1, 98, 14 } }));
+}
+
+static void recounts_days_apart_do_not_move_the_rate(void **state)
+{
+	(void)state;
+	static const struct seen once[] = { { "2026-07-01", 90, EVENT_COUNTED } };
+	/* Two stems miscounted, found again, and a third count to be sure. */
+	static const struct seen often[] = { { "2026-01-03", 98, EVENT_COUNTED },
+		                             { "2026-01-05", 100, EVENT_COUNTED },
+		                             { "2026-06-29", 90, EVENT_COUNTED },
+		                             { "2026-07-01", 90, EVENT_COUNTED } };
+	struct built a, b;
+	struct measures m = box_seen(&a, once, COUNT(once)), w = box_seen(&b, often, COUNT(often));
+	assert_near(stage_of(&m, STAGE_STORAGE)->m.rate, stage_of(&w, STAGE_STORAGE)->m.rate);
+	build_end(&a);
+	build_end(&b);
+}
+
+static void recounted_too_soon_says_so(void **state)
+{
+	(void)state;
+	static const struct seen soon[] = { { "2026-01-08", 95, EVENT_COUNTED } };
+	struct built b;
+	struct measures m = box_seen(&b, soon, COUNT(soon));
+	assert_int_equal(m.nlots, 0);
+	assert_true(build_said(&b, REMARK_DOUBT, "two weeks") && build_said(&b, REMARK_DOUBT, "ST7"));
+	build_end(&b);
+}
+
 /* ---- field and drying ---- */
 
 static void batches_give_field_and_drying(void **state)
@@ -585,6 +683,9 @@ int main(void)
 		cmocka_unit_test(box_between_two_counts),
 		cmocka_unit_test(time_in_the_box_is_not_alikeness),
 		cmocka_unit_test(boxes_on_one_footing),
+		cmocka_unit_test(recounts_days_apart_are_joined),
+		cmocka_unit_test(recounts_days_apart_do_not_move_the_rate),
+		cmocka_unit_test(recounted_too_soon_says_so),
 		cmocka_unit_test(fuller_box_lost_nothing),
 		cmocka_unit_test(batches_give_field_and_drying),
 		cmocka_unit_test(what_cannot_be_is_left_out),
