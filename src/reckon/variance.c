@@ -90,6 +90,8 @@ static void add_stems(struct reading *r, struct made *m, const struct log_entry 
 		if (box->item.kind != KIND_CROP || isnan(box->price) || !(e->drawn[i].stems > 0))
 			continue;
 		struct stem_use *use = use_of(r, m, box->item.index);
+		use->bought += e->drawn[i].stems;
+		use->paid += box->price * e->drawn[i].stems;
 		if (!isnan(use->at))
 			use->price += (box->price - use->at) * e->drawn[i].stems;
 	}

@@ -54,6 +54,7 @@ struct stem_use {               /* stems of a crop in what was made */
 	double drawn;           /* stems, spoiled ones among them */
 	double recipe;          /* stems that the recipe says, normal bench loss included */
 	double at;              /* standard money per stem; NaN none known */
+	double bought, paid;    /* stems drawn from boxes with a price, and their money */
 	double price, usage;    /* variances; 0 when `at` is NaN */
 	double mix, yield;      /* 0 unless the making is `mixed` */
 };

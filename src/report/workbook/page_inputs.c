@@ -220,6 +220,29 @@ bool fig_is_input(struct pages *p, const struct fig *fig)
 	return *slot_of(p, fig) != NONE;
 }
 
+/* The cell, but while it stands as it was written what it stands for. */
+static const char *loss_ref(struct pages *p, uint32_t crop, enum stage stage, double means)
+{
+	const struct fig *fig = &p->farm->crops[crop].loss[stage];
+	double written = fig_value(p, fig);
+	const char *name = fig_ref(p, fig);
+	if (!fig_is_input(p, fig))
+		return number_ref(p, means);
+	if (fabs(means - written) <= 0)
+		return name;
+	return text_of(p, "IF(%s=%s,%s,%s)", name, number_ref(p, written), number_ref(p, means), name);
+}
+
+const char *loss_line_ref(struct pages *p, uint32_t crop, enum stage stage)
+{
+	return loss_ref(p, crop, stage, p->farm->crops[crop].loss[stage].v);
+}
+
+const char *loss_used_ref(struct pages *p, uint32_t crop, enum stage stage)
+{
+	return loss_ref(p, crop, stage, rates_at(p->r->stock.rates, crop, stage));
+}
+
 void fig_solved(struct pages *p, const struct fig *fig)
 {
 	uint32_t i = *slot_of(p, fig);

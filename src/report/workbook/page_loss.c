@@ -35,8 +35,8 @@ static const struct book_column columns[] = {
 			 "none." },
 	[LOSS_WORTH] = { "worth", "Worth stems", "", SHAPE_WHOLE, 9, ORIGIN_VALUE,
 			 "Separate stems that would tell as much." },
-	[LOSS_LINE] = { "line", "Line says", "", SHAPE_PERCENT, 9, ORIGIN_VALUE,
-			"The crop's loses line." },
+	[LOSS_LINE] = { "line", "Line says", "", SHAPE_PERCENT, 9, ORIGIN_LIVE,
+			"The crop's loses line; what is typed over on the sheet Inputs." },
 	[LOSS_LOW95] = { "low95", "95% sure from", "", SHAPE_PERCENT, 9, ORIGIN_VALUE,
 			 "Two-sided: the true rate lies between in 19 of 20 such cases." },
 	[LOSS_LOW80] = { "low80", "80% sure from", "", SHAPE_PERCENT, 9, ORIGIN_VALUE,
@@ -46,9 +46,9 @@ static const struct book_column columns[] = {
 	[LOSS_HIGH80] = { "high80", "80% sure to", "", SHAPE_PERCENT, 9, ORIGIN_VALUE, NULL },
 	[LOSS_HIGH95] = { "high95", "95% sure to", "", SHAPE_PERCENT, 9, ORIGIN_VALUE, NULL },
 	[LOSS_IN_USE] = { "in_use", "In use", "", SHAPE_PERCENT, 9, ORIGIN_LIVE,
-			  "Records and line together. In the box and at the bench it is the cell "
-			  "of the sheet Inputs." },
-	[LOSS_VERDICT] = { "verdict", "The line", "", SHAPE_LABEL, 16, ORIGIN_VALUE,
+			  "Records and line together, as measured on the day of writing; what is "
+			  "typed over on the sheet Inputs counts as it stands." },
+	[LOSS_VERDICT] = { "verdict", "The line", "", SHAPE_LABEL, 16, ORIGIN_LIVE,
 			   "fits; doubtful: outside what is 80% sure; off: outside what is 95% sure; "
 			   "too few batches: fewer than three. Rough: few batches with rare or very "
 			   "uneven losses, the limits are likely too wide." },
@@ -60,11 +60,23 @@ const struct book_table loss_table = { "Losses",
 				       "between which limits the true rate lies.",
 				       columns, sizeof columns / sizeof columns[0] };
 
-static const char *verdict(struct pages *p, const struct stage_measured *s)
+/* Where the line lies among the limits. */
+static void verdict(struct pages *p, uint32_t row, const struct stage_measured *s)
 {
 	static const char *const words[] = { "", "fits", "doubtful", "off" };
-	const char *word = s->m.few ? "too few batches" : words[s->judged];
-	return s->m.rough ? text_of(p, "%s%srough", word, *word ? ", " : "") : word;
+	const struct page *g = &p->losses;
+	const char *line = HERE(*g, row, LOSS_LINE), *rough = s->m.rough ? ", rough" : "";
+	if (s->m.few) {
+		page_words(g, row, LOSS_VERDICT, text_of(p, "too few batches%s", rough));
+		return;
+	}
+	const char *word = text_of(p, "%s%s", words[s->judged], rough);
+	page_live_text(g, row, LOSS_VERDICT, *words[s->judged] ? word : s->m.rough ? "rough" : "",
+		       "IF(ISNUMBER(%s),IF(AND(%s>=%s,%s<=%s),\"fits%s\",IF(AND(%s>=%s,%s<=%s),\"doubtful%s\","
+		       "\"off%s\")),\"%s\")",
+		       line, line, HERE(*g, row, LOSS_LOW80), line, HERE(*g, row, LOSS_HIGH80), rough, line,
+		       HERE(*g, row, LOSS_LOW95), line, HERE(*g, row, LOSS_HIGH95), rough, rough,
+		       s->m.rough ? "rough" : "");
 }
 
 static const char *causes(struct pages *p, const struct stage_measured *s)
@@ -78,14 +90,23 @@ static const char *causes(struct pages *p, const struct stage_measured *s)
 	return text;
 }
 
-static void in_use(struct pages *p, uint32_t row, uint32_t crop, enum stage stage)
+static void rates(struct pages *p, uint32_t row, uint32_t crop, enum stage stage)
 {
+	const struct page *g = &p->losses;
 	const struct fig *fig = &p->farm->crops[crop].loss[stage];
-	bool from_box = stage == STAGE_STORAGE || stage == STAGE_BENCH;
-	if (from_box && fig_is_input(p, fig))
-		page_live(&p->losses, row, LOSS_IN_USE, fig_value(p, fig), "%s", fig_ref(p, fig));
-	else
-		page_number(&p->losses, row, LOSS_IN_USE, rates_at(p->r->stock.rates, crop, stage));
+	if (!fig_is_input(p, fig)) {
+		page_number(g, row, LOSS_LINE, fig->given ? fig->v : (double)NAN);
+		page_number(g, row, LOSS_IN_USE, rates_at(p->r->stock.rates, crop, stage));
+		return;
+	}
+	const char *cell = fig_ref(p, fig);
+	if (fig->given)
+		page_live(g, row, LOSS_LINE, fig->v, "%s", loss_line_ref(p, crop, stage));
+	else /* no line says it: empty until something is typed in */
+		page_live_text(g, row, LOSS_LINE, "", "IF(%s=%s,\"\",%s)", cell,
+			       number_ref(p, fig_value(p, fig)), cell);
+	page_live(g, row, LOSS_IN_USE, rates_at(p->r->stock.rates, crop, stage), "%s",
+		  loss_used_ref(p, crop, stage));
 }
 
 static void loss_row(struct pages *p, uint32_t row, uint32_t crop, enum stage stage,
@@ -101,14 +122,13 @@ static void loss_row(struct pages *p, uint32_t row, uint32_t crop, enum stage st
 	page_number(g, row, LOSS_LOST, m->lost);
 	page_number(g, row, LOSS_ALIKE, m->rho);
 	page_number(g, row, LOSS_WORTH, m->effective);
-	page_number(g, row, LOSS_LINE, s->assumed);
 	page_number(g, row, LOSS_LOW95, m->i95.low);
 	page_number(g, row, LOSS_LOW80, m->i80.low);
 	page_number(g, row, LOSS_FOUND, m->rate);
 	page_number(g, row, LOSS_HIGH80, m->i80.high);
 	page_number(g, row, LOSS_HIGH95, m->i95.high);
-	in_use(p, row, crop, stage);
-	page_words(g, row, LOSS_VERDICT, verdict(p, s));
+	rates(p, row, crop, stage);
+	verdict(p, row, s);
 	const char *texts[LOSS_CAUSES + 1] = { [LOSS_CAUSES] = causes(p, s) };
 	page_words(g, row, LOSS_CAUSES, texts[LOSS_CAUSES]);
 	page_heighten(g, row, texts);

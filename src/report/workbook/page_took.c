@@ -55,12 +55,11 @@ static const struct book_column took_columns[] = {
 	[TOOK_OVER] = { "over", "Over", "", SHAPE_PERCENT, 9, ORIGIN_LIVE, "Took / recipe - 1." },
 	[TOOK_LONGER] = { "longer", "Took longer", "$", SHAPE_MONEY, 11, ORIGIN_LIVE,
 			  "(Took - recipe) / 60 x full wage. Above 0 cost more than the recipe says." },
-	[TOOK_STEMS] = { "stems", "More stems", "$", SHAPE_MONEY, 12, ORIGIN_VALUE,
-			 "Stems drawn beyond the recipe and the normal bench loss, at what a stem costs; "
-			 "as the program found it, it does not follow the inputs." },
-	[TOOK_DEARER] = { "dearer", "Dearer stems", "$", SHAPE_MONEY, 12, ORIGIN_VALUE,
-			  "Stems from bought-in boxes x (price on the box - what a stem costs); does not "
-			  "follow the inputs." },
+	[TOOK_STEMS] = { "stems", "More stems", "$", SHAPE_MONEY, 12, ORIGIN_LIVE,
+			 "(Stems drawn - the recipe's / (1 - bench loss of the loses line)) x what a stem "
+			 "costs: the crop's costs line, else its buying price, else a boxed stem." },
+	[TOOK_DEARER] = { "dearer", "Dearer stems", "$", SHAPE_MONEY, 12, ORIGIN_LIVE,
+			  "Stems from bought-in boxes x (price on the box - what a stem costs)." },
 };
 const struct book_table took_table = {
 	"Took", "What making really took against the recipe: above 0 cost more, below 0 less.",
@@ -186,6 +185,48 @@ static void log_row(struct pages *p, uint32_t row, const struct log_entry *e)
 
 /* ---- by part or piece and month ---- */
 
+/* What a stem of it should cost, as variances_reckon() takes it; nothing known is 0. */
+static const char *stem_price(struct pages *p, uint32_t crop)
+{
+	const struct crop *c = &p->farm->crops[crop];
+	if (c->cost.given)
+		return fig_ref(p, &c->cost);
+	if (c->bought.given)
+		return fig_ref(p, &c->bought);
+	return text_of(p, "N(%s)", AT(p->stems, ROW_FIRST + crop, STEMS_PER_BOXED));
+}
+
+static void money_or_value(const struct page *g, uint32_t row, uint32_t col, double value, const struct buf *b)
+{
+	if (b->len && b->len <= FORMULA_MOST)
+		page_live(g, row, col, value, "%s", b->data);
+	else
+		page_number(g, row, col, value);
+}
+
+/* Summed over its crops, term by term. */
+static void stem_cells(struct pages *p, uint32_t row, const struct made *m)
+{
+	const struct page *g = &p->took;
+	struct buf more, dearer;
+	buf_init(&more, FORMULA_CAP);
+	buf_init(&dearer, FORMULA_CAP);
+	for (size_t i = 0; i < m->nuses; i++) {
+		const struct stem_use *u = &m->uses[i];
+		double kept = 1 - p->farm->crops[u->crop].loss[STAGE_BENCH].v;
+		const char *price = stem_price(p, u->crop);
+		buf_printf(&more, "+(%s-%s/(1-%s))*%s", number_ref(p, u->drawn), number_ref(p, u->recipe * kept),
+			   loss_line_ref(p, u->crop, STAGE_BENCH), price);
+		if (u->bought > 0)
+			buf_printf(&dearer, "+%s-%s*%s", number_ref(p, u->paid), number_ref(p, u->bought),
+				   price);
+	}
+	money_or_value(g, row, TOOK_STEMS, m->usage, &more);
+	money_or_value(g, row, TOOK_DEARER, m->price, &dearer);
+	buf_release(&more);
+	buf_release(&dearer);
+}
+
 static void took_row(struct pages *p, uint32_t row, const struct made *m)
 {
 	const struct page *g = &p->took;
@@ -203,8 +244,7 @@ static void took_row(struct pages *p, uint32_t row, const struct made *m)
 	page_live_or(g, row, TOOK_OVER, m->recipe_minutes > 0 ? m->minutes / m->recipe_minutes - 1 : (double)NAN,
 		     "", "IF(%s>0,%s/%s-1,\"\")", recipe, took, recipe);
 	page_live(g, row, TOOK_LONGER, m->efficiency, "(%s-%s)/60*" NAME_WAGE, took, recipe);
-	page_number(g, row, TOOK_STEMS, m->usage);
-	page_number(g, row, TOOK_DEARER, m->price);
+	stem_cells(p, row, m);
 }
 
 static void took_sums(struct pages *p, uint32_t row)
@@ -224,9 +264,7 @@ static void took_sums(struct pages *p, uint32_t row)
 		page_blank(&g, row, c);
 	page_words(&g, row, TOOK_WHAT, "Together");
 	for (uint32_t c = TOOK_MINUTES; c <= TOOK_DEARER; c++) {
-		if (took_columns[c].origin == ORIGIN_VALUE)
-			page_number(&g, row, c, sums[c]);
-		else if (c != TOOK_OVER)
+		if (c != TOOK_OVER)
 			page_live(&g, row, c, sums[c], "SUM(%s)", cells_down(g.s, ROW_FIRST, row - 1, c));
 	}
 }
