@@ -74,7 +74,7 @@ int command_dates(const struct request *req)
 		return session_close(&s, EXIT_INPUT);
 	}
 	remarks_init(&s.now.remarks, &s.arena); /* those on the stock are for `stock` */
-	hang_waiting(&lots, s.farm, s.report.on, &s.arena, &s.now.remarks);
+	hang_waiting(&lots, s.farm, &s.now.rates, s.report.on, &s.arena, &s.now.remarks);
 	dates_gather(&dates, s.farm, &lots, &plan, s.report.on, &s.arena, &s.now.remarks);
 	struct ics_event *events = ARENA_ARRAY(&s.arena, dates.n + 1, struct ics_event);
 	of_dates(events, &dates, s.farm, &plan, &s.arena);

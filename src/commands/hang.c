@@ -3,12 +3,24 @@
 #include "commands/planned.h"
 #include "commands/session.h"
 
+/* Where a count is not known yet. */
+static void say_losses(const struct hang *h, struct reckoning *r, bool next)
+{
+	bool forward = next;
+	for (size_t i = 0; i < h->nlots; i++)
+		forward = forward || h->lots[i].waiting;
+	if (forward)
+		rates_say(&r->rates, r->farm, 1u << STAGE_FIELD | 1u << STAGE_DRYING, r->arena, &r->remarks);
+}
+
 static int reckon_either(struct hang *out, struct reckoning *r, const struct request *req,
 			 struct diag *diag)
 {
-	if (req->next)
-		return season_planned(out, r, req->hours, diag) ? EXIT_INPUT : EXIT_DONE;
-	season_now(out, r, req->hours);
+	if (req->next && season_planned(out, r, req->hours, diag))
+		return EXIT_INPUT;
+	if (!req->next)
+		season_now(out, r, req->hours);
+	say_losses(out, r, req->next);
 	return EXIT_DONE;
 }
 

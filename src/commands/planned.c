@@ -23,7 +23,7 @@ void season_now(struct hang *out, struct reckoning *r, double hours)
 {
 	struct hang_lots lots;
 	struct hang_options options = { .hours = hours };
-	hang_batches(&lots, r->farm, r->on, r->arena, &r->remarks);
+	hang_batches(&lots, r->farm, &r->rates, r->on, r->arena, &r->remarks);
 	hang_reckon(out, r->farm, r->farm->has_stock ? &r->stock : NULL, &lots, &options, r->arena,
 		    &r->remarks);
 }
@@ -33,7 +33,7 @@ void season_by_plan(struct hang *out, struct reckoning *r, const struct plan *pl
 	struct hang_lots lots;
 	struct hang_options options = { .hours = hours };
 	double full = 0;
-	hang_plan(&lots, r->farm, plan, r->arena, &r->remarks);
+	hang_plan(&lots, r->farm, &r->rates, plan, r->arena, &r->remarks);
 	hang_reckon(out, r->farm, NULL, &lots, &options, r->arena, &r->remarks);
 	for (size_t i = 0; i < r->farm->nboxes; i++)
 		full += r->farm->boxes[i].item.kind == KIND_CROP && r->stock.boxes[i].count > 0;

@@ -28,6 +28,7 @@
 
 #include "farm/farm.h"
 #include "reckon/plan.h"
+#include "reckon/rates.h"
 #include "reckon/remark.h"
 #include "reckon/stock.h"
 
@@ -111,19 +112,19 @@ struct hang {
 
 /* Lots of this season: the last run of batches, without eight weeks in which nothing is cut
  * or hangs, that begins no later than `on`; its last 53 weeks when it is longer.  A day or
- * count that a batch lacks is reckoned from the others, the normal losses and the drying
+ * count that a batch lacks is reckoned from the others, the rates in use and the drying
  * days, and said aloud; one that still hangs is boxed when its weighings or drying days
  * say, but after `on`. */
-void hang_batches(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
-                  struct remarks *r);
+void hang_batches(struct hang_lots *out, const struct farm *farm, const struct rates *rates, day on,
+                  struct arena *a, struct remarks *r);
 /* Lots not boxed yet, of whatever season. */
-void hang_waiting(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
-                  struct remarks *r);
+void hang_waiting(struct hang_lots *out, const struct farm *farm, const struct rates *rates, day on,
+                  struct arena *a, struct remarks *r);
 /* Lots of a plan: each week's cut of each sowing, or of what stands, is cut and hung on its
- * first day of cutting in that week, with the normal losses.  What is bought dry, or has no
+ * first day of cutting in that week, with the rates in use.  What is bought dry, or has no
  * days, makes none (the latter said aloud). */
-void hang_plan(struct hang_lots *out, const struct farm *farm, const struct plan *plan, struct arena *a,
-               struct remarks *r);
+void hang_plan(struct hang_lots *out, const struct farm *farm, const struct rates *rates,
+               const struct plan *plan, struct arena *a, struct remarks *r);
 /* Works out what a lot takes. */
 void hang_lot_fill(struct hang_lot *lot, const struct farm *farm);
 /* stock: its boxes are in use (crops only, those with stems); NULL: none is known of. */

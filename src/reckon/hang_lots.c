@@ -10,6 +10,7 @@ enum { IDLE_WEEKS = 8, SEASON_WEEKS = 53, FORGOTTEN_DAYS = 60 };
 
 struct batching {
 	const struct farm *farm;
+	const struct rates *rates;
 	day on;
 	struct arena *arena;
 	day *counted, last_count; /* per crop: last count of its boxes; of all; DAY_NONE */
@@ -55,8 +56,8 @@ static bool set_days(struct batching *t, struct hang_lot *lot, const struct batc
 /* False when the batch says no count at all. */
 static bool set_stems(struct batching *t, struct hang_lot *lot, const struct batch *b)
 {
-	const struct crop *crop = &t->farm->crops[b->crop];
-	double field = 1 - crop->loss[STAGE_FIELD].v, drying = 1 - crop->loss[STAGE_DRYING].v;
+	double field = 1 - rates_at(t->rates, b->crop, STAGE_FIELD);
+	double drying = 1 - rates_at(t->rates, b->crop, STAGE_DRYING);
 	lot->hung_stems = b->hung;
 	if (isnan(lot->hung_stems))
 		lot->hung_stems = isnan(b->cut) ? b->boxed / drying : b->cut * field;
@@ -167,7 +168,7 @@ static void say(struct batching *t, struct remarks *r, size_t left_out)
 		       said_text(&t->no_stems));
 	if (t->reckoned.n)
 		remark(r, REMARK_ASSUMED,
-		       "Not every count is in batches.csv; the rest is reckoned with the normal losses: %s.",
+		       "Not every count is in batches.csv; the rest is reckoned with the usual losses: %s.",
 		       said_text(&t->reckoned));
 	if (t->no_drying.n)
 		remark(r, REMARK_ASSUMED, "No drying days given, counted as %d: %s.", HANG_DRYING_DAYS,
@@ -178,19 +179,19 @@ static void say(struct batching *t, struct remarks *r, size_t left_out)
 		       said_text(&t->forgotten));
 }
 
-void hang_batches(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
-                  struct remarks *r)
+void hang_batches(struct hang_lots *out, const struct farm *farm, const struct rates *rates, day on,
+                  struct arena *a, struct remarks *r)
 {
-	struct batching t = { .farm = farm, .on = on, .arena = a };
+	struct batching t = { .farm = farm, .rates = rates, .on = on, .arena = a };
 	gather(out, &t, false);
 	keep_season(out, on);
 	say(&t, r, out->left_out);
 }
 
-void hang_waiting(struct hang_lots *out, const struct farm *farm, day on, struct arena *a,
-                  struct remarks *r)
+void hang_waiting(struct hang_lots *out, const struct farm *farm, const struct rates *rates, day on,
+                  struct arena *a, struct remarks *r)
 {
-	struct batching t = { .farm = farm, .on = on, .arena = a };
+	struct batching t = { .farm = farm, .rates = rates, .on = on, .arena = a };
 	gather(out, &t, true);
 	say(&t, r, 0);
 }

@@ -10,23 +10,23 @@ static int drying_days(const struct crop *c)
 	return c->drying_days.given ? (int)fmax(ceil(c->drying_days.v - 1e-9), 1) : HANG_DRYING_DAYS;
 }
 
-static struct hang_lot lot_of_week(const struct farm *farm, uint32_t crop, const struct plan_sowing *s,
-                                   const struct plan_week *w)
+static struct hang_lot lot_of_week(const struct farm *farm, const struct rates *rates, uint32_t crop,
+                                   const struct plan_sowing *s, const struct plan_week *w)
 {
 	const struct crop *c = &farm->crops[crop];
 	struct hang_lot lot = { .crop = crop, .batch = NONE, .waiting = true, .in_parts = true };
 	lot.cut = lot.hung = w->monday > s->first_cut ? w->monday : s->first_cut;
 	lot.boxed = lot.hung + drying_days(c);
 	lot.cut_stems = w->stems;
-	lot.hung_stems = w->stems * (1 - c->loss[STAGE_FIELD].v);
-	lot.boxed_stems = lot.hung_stems * (1 - c->loss[STAGE_DRYING].v);
+	lot.hung_stems = w->stems * (1 - rates_at(rates, crop, STAGE_FIELD));
+	lot.boxed_stems = lot.hung_stems * (1 - rates_at(rates, crop, STAGE_DRYING));
 	lot.dry_seconds = NAN;
 	lot.metres = s->metres > 0 ? s->metres / 1000 : NAN;
 	return lot;
 }
 
-void hang_plan(struct hang_lots *out, const struct farm *farm, const struct plan *plan, struct arena *a,
-               struct remarks *r)
+void hang_plan(struct hang_lots *out, const struct farm *farm, const struct rates *rates,
+               const struct plan *plan, struct arena *a, struct remarks *r)
 {
 	struct said undated = { 0 }, no_drying = { 0 };
 	size_t cap = 0;
@@ -41,7 +41,7 @@ void hang_plan(struct hang_lots *out, const struct farm *farm, const struct plan
 				said_add(&undated, a, farm->crops[c].head.name);
 			for (size_t w = 0; s->planned && w < s->nweeks; w++) {
 				struct hang_lot *lot = ARENA_PUSH(a, out->lots, out->n, cap);
-				*lot = lot_of_week(farm, c, s, &s->weeks[w]);
+				*lot = lot_of_week(farm, rates, c, s, &s->weeks[w]);
 				lot->bed = bed;
 				if (!farm->crops[c].drying_days.given)
 					said_add(&no_drying, a, farm->crops[c].head.name);

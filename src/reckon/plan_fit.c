@@ -10,6 +10,7 @@ enum { TRIES = 8 };
 
 struct looked {                 /* one plan */
 	double earns, cost, rest; /* rest: what is earned besides the targets */
+	size_t unpriced;
 	double *brings;         /* per target */
 	struct plan_room used;
 	bool fits;
@@ -46,15 +47,15 @@ struct plan_room plan_limits(const struct farm *farm, double hours)
 		                   .hours = hours };
 }
 
-void plan_room_of(struct plan_room *out, const struct farm *farm, const struct plan *plan,
-                  struct arena *a)
+void plan_room_of(struct plan_room *out, const struct farm *farm, const struct rates *rates,
+                  const struct plan *plan, struct arena *a)
 {
 	struct hang h;
 	struct hang_lots lots;
 	struct remarks aside;
 	struct hang_options options = { .hours = NAN, .no_peaks = true };
 	remarks_init(&aside, a);
-	hang_plan(&lots, farm, plan, a, &aside);
+	hang_plan(&lots, farm, rates, plan, a, &aside);
 	hang_reckon(&h, farm, NULL, &lots, &options, a, &aside);
 	*out = (struct plan_room){ .metres = plan->metres };
 	for (size_t w = 0; w < h.nweeks; w++) {
@@ -107,13 +108,14 @@ static struct looked look(struct fit *f, const int64_t *counts)
 	} else {
 		l.earns = plan.contribution;
 		l.cost = plan.money.total;
+		l.unpriced = plan.unpriced;
 		l.rest = l.earns + l.cost;
 		for (size_t t = 0; t < f->n; t++) {
 			double c = plan.lines[t].contribution;
 			l.brings[t] = isnan(c) ? 0 : c;
 			l.rest -= l.brings[t];
 		}
-		plan_room_of(&l.used, f->farm, &plan, &scratch);
+		plan_room_of(&l.used, f->farm, f->stock->rates, &plan, &scratch);
 		l.fits = plan_fits_in(&l.used, &f->options->limits);
 	}
 	arena_release(&scratch);
@@ -347,6 +349,7 @@ int plan_fit(struct plan_fit *out, const struct farm *farm, const struct stock *
 	struct looked all = look(&f, f.all);
 	out->wanted = all.used;
 	out->earns_all = all.earns;
+	out->unpriced = all.unpriced;
 	offer(&f, f.all, &all);
 	if (f.failed)
 		return -1;

@@ -50,13 +50,14 @@ struct plan_fit {
 	double earns_all, earns; /* of all that is asked, whether it fits or not; of what fits */
 	double bound;           /* no plan that fits earns more */
 	size_t looks;           /* plans looked at */
+	size_t unpriced;        /* lines of all that is asked without a price: they bring 0 */
 };
 
 /* The farm's own limits: beds, line, racks, boxes; hours a week as given (NaN: none). */
 struct plan_room plan_limits(const struct farm *farm, double hours);
 /* What a plan takes. */
-void plan_room_of(struct plan_room *out, const struct farm *farm, const struct plan *plan,
-                  struct arena *a);
+void plan_room_of(struct plan_room *out, const struct farm *farm, const struct rates *rates,
+                  const struct plan *plan, struct arena *a);
 bool plan_fits_in(const struct plan_room *used, const struct plan_room *limits);
 /* 0; -1 with an error in diag.  costs and prices as for plan_reckon, and needed here. */
 int plan_fit(struct plan_fit *out, const struct farm *farm, const struct stock *stock,

@@ -148,7 +148,7 @@ static void hang(struct reckoning *r, struct arena *a)
 	struct hang_lots lots;
 	struct hang_options o = { .hours = 10 };
 	struct hang h;
-	hang_batches(&lots, r->farm, r->on, a, &r->remarks);
+	hang_batches(&lots, r->farm, &r->rates, r->on, a, &r->remarks);
 	hang_reckon(&h, r->farm, &r->stock, &lots, &o, a, &r->remarks);
 	for (size_t i = 0; i < h.npeaks; i++) {
 		if (!(h.peaks[i].most > h.peaks[i].limit) || h.peaks[i].ngives == 0)
