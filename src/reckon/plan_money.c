@@ -214,6 +214,7 @@ void plan_moneys(struct plan_work *w)
 {
 	struct plan *out = w->out;
 	out->money.seed_known = true;
+	out->priced = w->prices != NULL;
 	for (uint32_t i = 0; i < w->farm->ncrops; i++) {
 		if (out->crops[i].cut <= 0)
 			continue;

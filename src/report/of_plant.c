@@ -313,11 +313,31 @@ static void totals(struct report *r, const struct plan_view *pv)
 	total_row(t, pv->today ? "supposed" : "now", pv->now);
 	if (pv->today)
 		total_row(t, "today", pv->today);
-	if (pv->now->unpriced)
-		report_verdict(r, "%zu target%s no price: what %s bring%s is not counted.",
-			       pv->now->unpriced, pv->now->unpriced == 1 ? " has" : "s have",
-			       pv->now->unpriced == 1 ? "it" : "they",
-			       pv->now->unpriced == 1 ? "s" : "");
+}
+
+static void say_unpriced(struct report *r, const struct farm *f, const struct plan *p)
+{
+	struct said names = { 0 };
+	if (p->unpriced && !p->priced) {
+		report_verdict(r, "A supply has no price, so what the targets bring is not counted: `thrave price` "
+				  "says which one.");
+		return;
+	}
+	struct str at = f->noutlets ? f->outlets[0].head.name : STR("market");
+	for (size_t i = p->nlines; i-- > 0;) {
+		const struct plan_line *l = &p->lines[i];
+		if (l->price_line == NONE && l->wish.outlet != NONE)
+			at = f->outlets[l->wish.outlet].head.name;
+	}
+	for (size_t i = 0; i < p->nlines; i++) {
+		const struct plan_line *l = &p->lines[i];
+		if (l->price_line == NONE && (l->order == NONE || l->pools))
+			said_add(&names, r->arena, f->pieces[l->wish.piece].head.name);
+	}
+	if (names.n)
+		report_verdict(r, "No price known, so nothing that it brings is counted: %s. A line such as "
+				  "`sells %.*s at 20` under it gives one.",
+			       said_text(&names), STR_ARG(at));
 }
 
 static void colours(struct report *r, const struct view *v, const struct plan *p)
@@ -396,6 +416,8 @@ void of_plant(struct report *r, const struct view *v, const struct plan_view *pv
 	if (v->choice.nitems)
 		of_plant_why(r, v, p);
 	weeks(r, v, p);
+	if (v->choice.nitems == 0)
+		say_unpriced(r, v->now->farm, p);
 	verdicts(r, v, p);
 	of_remarks(r, v);
 }

@@ -85,6 +85,8 @@ static void targets(struct report *r, const struct farm *f, const struct plan_fi
 static void say(struct report *r, const struct plan_fit *fit)
 {
 	const struct str money = r->currency;
+	if (fit->unpriced && fit->state != PLAN_FIT_ALL)
+		report_verdict(r, "What has no price earns nothing here, so it is left out first.");
 	switch (fit->state) {
 	case PLAN_FIT_ALL:
 		report_verdict(r, "All targets fit.");
@@ -100,12 +102,12 @@ static void say(struct report *r, const struct plan_fit *fit)
 	case PLAN_FIT_STOPPED:
 		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid; the "
 				  "search was stopped, and all that is proven is that none earns more than "
-				  "%.*f.",
-			       r->digits, fit->earns, STR_ARG(money), r->digits, fit->bound);
+				  "%.*f %.*s.",
+			       r->digits, fit->earns, STR_ARG(money), r->digits, fit->bound, STR_ARG(money));
 		break;
 	}
-	report_verdict(r, "Tables above are those of the plan that fits. All that is asked would earn %.*f.",
-		       r->digits, fit->earns_all);
+	report_verdict(r, "Tables above are those of the plan that fits. All that is asked would earn %.*f %.*s.",
+		       r->digits, fit->earns_all, STR_ARG(money));
 }
 
 void of_plant_fit(struct report *r, const struct view *v, const struct fit_view *f)
