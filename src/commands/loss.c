@@ -14,7 +14,7 @@ static void mould_caution(struct session *s)
 int command_loss(const struct request *req)
 {
 	struct session s;
-	int status = session_open(&s, req, RECKON_STOCK);
+	int status = session_open(&s, req, RECKON_STOCK | RECKON_SURE);
 	if (!status)
 		status = session_takes(&s);
 	if (!status) {

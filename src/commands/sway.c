@@ -30,7 +30,7 @@ int command_sway(const struct request *req)
 	struct sway sway;
 	struct farm *trial;
 	bool proven = true;
-	int status = session_open(&s, req, RECKON_PRICES);
+	int status = session_open(&s, req, RECKON_PRICES | RECKON_SURE);
 	if (!status)
 		status = session_takes(&s);
 	struct mix *mix = status ? NULL : best_mix(&s, &proven);

@@ -57,15 +57,31 @@ void borrow_start(struct borrowed *b)
 	*b = (struct borrowed){ .sum = ALIKE_STATED, .worth = 1 };
 }
 
-void borrow_add(struct borrowed *b, const struct lot *lots, size_t n)
+/* Lots less one, or 0 where they cannot tell. */
+static double worth_of(const struct lot *lots, size_t n, double rho)
 {
 	struct sums s = sum_up(lots, n);
-	double rho = alike_rho(lots, n);
-	if (s.losing < 2 || isnan(rho))
+	return s.losing < 2 || isnan(rho) ? 0 : s.k - 1;
+}
+
+void borrow_add(struct borrowed *b, const struct lot *lots, size_t n)
+{
+	double rho = alike_rho(lots, n), worth = worth_of(lots, n, rho);
+	if (!(worth > 0))
 		return;
-	b->sum += (s.k - 1) * rho;
-	b->worth += s.k - 1;
+	b->sum += worth * rho;
+	b->worth += worth;
 	b->others = true;
+}
+
+void borrow_less(struct borrowed *b, const struct lot *lots, size_t n)
+{
+	double rho = alike_rho(lots, n), worth = worth_of(lots, n, rho);
+	if (!(worth > 0))
+		return;
+	b->sum -= worth * rho;
+	b->worth = fmax(1, b->worth - worth);
+	b->others = b->worth > 1;
 }
 
 double borrow_rho(const struct borrowed *b)
@@ -144,7 +160,7 @@ void plan_rate(struct planned *out, const struct measured *m, double assumed, do
 	*out = (struct planned){ .rate = assumed, .i80 = no_interval(), .i95 = no_interval() };
 	if (isnan(assumed) || !(weight > 0))
 		assumed = weight = 0;
-	double n80 = has ? measured_stems_at(m, 0.80) : 0, n95 = has ? measured_stems_at(m, 0.95) : 0;
+	double n80 = has ? measured_stems_at(m, 0.80) : 0;
 	double lost = weight * assumed, kept = weight * (1 - assumed), rate = has ? m->rate : 0;
 	out->stems = weight + n80;
 	if (!(out->stems > 0))
@@ -152,10 +168,10 @@ void plan_rate(struct planned *out, const struct measured *m, double assumed, do
 	out->a = lost + n80 * rate;
 	out->b = kept + n80 * (1 - rate);
 	out->rate = out->a / out->stems;
-	if (weight > 0) {
+	if (weight > 0 && !has) {
 		out->i80 = hold(beta_limits(out->a, out->b, 0.80), out->rate);
-		out->i95 = hold(beta_limits(lost + n95 * rate, kept + n95 * (1 - rate), 0.95), out->rate);
-	} else {
+		out->i95 = hold(beta_limits(out->a, out->b, 0.95), out->rate);
+	} else if (!(weight > 0)) {
 		out->i80 = m->i80;
 		out->i95 = m->i95;
 	}

@@ -55,6 +55,7 @@ struct borrowed {
 void borrow_start(struct borrowed *b);
 /* A crop counts by its lots less one, if two of its lots or more lost stems. */
 void borrow_add(struct borrowed *b, const struct lot *lots, size_t n);
+void borrow_less(struct borrowed *b, const struct lot *lots, size_t n); /* takes it out again */
 double borrow_rho(const struct borrowed *b); /* 0 or more */
 
 enum rho_source { RHO_NONE, RHO_OWN, RHO_FARM, RHO_STATED };
@@ -84,9 +85,10 @@ double measured_stems_at(const struct measured *m, double confidence);
  * effective stems,
  *     rate = (weight x assumed + n* x measured) / (weight + n*),
  * with the n* of the 80% interval: how alike stems fare is itself measured from few
- * lots.  The rate is then beta-distributed with a = the numerator and a + b = the
- * denominator; the 95% interval has its own n*.  An assumption of NaN has no weight;
- * without lots the assumption stands alone. */
+ * lots.  An assumption of NaN has no weight; without lots the assumption stands alone.
+ * For next season the rate is taken as beta-distributed with a = the numerator and
+ * a + b = the denominator (plan_sure.h).  How sure it is where lots and a line stand
+ * behind it is for blend.h to say; until then the intervals are NaN there. */
 struct planned {
 	double rate;            /* NaN: neither assumed nor measured */
 	double stems;           /* weight + n* */

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "reckon/bench.h"
+#include "reckon/blend.h"
 #include "reckon/loss.h"
 
 struct gathering {
@@ -551,15 +552,55 @@ static void order_causes(struct stage_measured *s)
 	s->unsaid = fmax(0, s->m.lost - said);
 }
 
+/* The line over the time of the lots. */
+static double assumed_over(const struct stage_measured *s, double months)
+{
+	return months > 0 ? over(s->assumed, months) : s->assumed;
+}
+
+static void plan_per_month(struct planned *p, double months)
+{
+	p->i80 = interval_per_month(p->i80, months);
+	p->i95 = interval_per_month(p->i95, months);
+}
+
 static void plan_stage(struct stage_measured *s, enum stage stage)
 {
 	double months = stage == STAGE_STORAGE ? (s->months > 0 ? s->months : 1) : 0;
-	double assumed = months > 0 ? over(s->assumed, months) : s->assumed;
-	plan_rate(&s->plan, &s->m, assumed, s->weight);
+	plan_rate(&s->plan, &s->m, assumed_over(s, months), s->weight);
 	if (months > 0) {
 		s->plan.rate = per_month(s->plan.rate, months);
-		s->plan.i80 = interval_per_month(s->plan.i80, months);
-		s->plan.i95 = interval_per_month(s->plan.i95, months);
+		plan_per_month(&s->plan, months);
+	}
+}
+
+static void be_sure(struct gathering *g, enum stage stage, uint32_t crop)
+{
+	struct stage_measured *s = &g->out->crops[crop].stages[stage];
+	struct picked p = pick(g, stretch_of(g, stage, crop));
+	struct planned *plan = &s->plan;
+	if (!p.n || isfinite(plan->i80.low)) /* the line alone, or the records alone */
+		return;
+	if (stage == STAGE_STORAGE)
+		one_footing(p.lots, p.months, p.n, storage_fit(p.lots, p.months, p.n));
+	struct borrowed others = g->out->borrowed[stage];
+	borrow_less(&others, p.lots, p.n);
+	struct planned over_time = *plan;
+	over_time.rate = s->months > 0 ? over(plan->rate, s->months) : plan->rate;
+	blend_intervals(&over_time, p.lots, p.n, assumed_over(s, s->months), s->weight,
+	                borrow_rho(&others));
+	plan->i80 = over_time.i80;
+	plan->i95 = over_time.i95;
+	if (s->months > 0)
+		plan_per_month(plan, s->months);
+}
+
+void measures_be_sure(struct measures *m, const struct farm *farm, struct arena *a)
+{
+	struct gathering g = { .out = m, .farm = farm, .arena = a, .samples = m->lots, .n = m->nlots };
+	for (uint32_t crop = 0; crop < farm->ncrops; crop++) {
+		for (int stage = 0; stage < STAGE_COUNT; stage++)
+			be_sure(&g, (enum stage)stage, crop);
 	}
 }
 

@@ -63,7 +63,8 @@ struct stage_measured {         /* of a crop and stage; rates of storage are per
 	enum assumed_is judged;
 	bool too_low;           /* the assumption is, where it is doubtful or off */
 	struct planned plan;    /* a, b of storage are of the loss over `months` (1 without
-	                         * records); all else per month */
+	                         * records); all else per month.  Where lots and a line stand
+	                         * behind it, i80 and i95 are NaN until measures_be_sure() */
 	struct cause_count causes[CAUSE_COUNT]; /* most stems first, only those that occur */
 	size_t ncauses;
 	double unsaid;          /* lost without a cause */
@@ -104,5 +105,8 @@ int season_of(const struct business *b, day d); /* INT_MIN for DAY_NONE */
 double storage_fit(const struct lot *lots, const double *months, size_t n);
 void measures_reckon(struct measures *out, const struct farm *farm, day on, struct arena *a,
                      struct remarks *r);
+/* How sure the planning rates of the crops are (blend.h); takes longer than all the rest.
+ * What a crop's own lots say of alikeness is not borrowed a second time. */
+void measures_be_sure(struct measures *m, const struct farm *farm, struct arena *a);
 
 #endif

@@ -3,12 +3,16 @@
 
 #include <math.h>
 
+#include "reckon/measured.h"
+
 int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what, bool with_past,
            const struct reach_options *options, struct arena *a, struct diag *diag)
 {
 	*out = (struct reckoning){ .farm = farm, .on = on, .arena = a };
 	remarks_init(&out->remarks, a);
 	rates_reckon(&out->rates, farm, on, what & RECKON_ASSUMED, a);
+	if (what & RECKON_SURE)
+		measures_be_sure(out->rates.measures, farm, a);
 	stock_take(&out->stock, farm, on, with_past, &out->rates, a, &out->remarks);
 	rates_say(&out->rates, farm, 1u << STAGE_STORAGE | 1u << STAGE_BENCH, a, &out->remarks);
 	if (what & RECKON_PRICES) {

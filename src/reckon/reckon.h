@@ -37,7 +37,8 @@ enum { /* what to reckon, as bits; stock always */
 	RECKON_REACH = 4,
 	RECKON_RECORDS = 8 | RECKON_COSTS, /* took, skills, weighed */
 	RECKON_ALL = 15,
-	RECKON_ASSUMED = 16     /* losses by the `loses` lines alone */
+	RECKON_ASSUMED = 16,    /* losses by the `loses` lines alone */
+	RECKON_SURE = 32        /* how sure the planning rates are, too */
 };
 
 int reckon(struct reckoning *out, const struct farm *farm, day on, unsigned what,

@@ -31,6 +31,9 @@ static const struct column rate_columns[] = {
 	{ "highest", "high", TYPE_PERCENT, COL_MACHINE, "fraction", "and its high end" },
 	{ "in_use", "in\nuse", TYPE_PERCENT, 0, "fraction", "what is reckoned with" },
 	{ "in_use_today", "to-\nday", TYPE_PERCENT, COL_SUPPOSED, "fraction", "in_use without --suppose" },
+	{ "in_use_low", "low", TYPE_PERCENT, COL_MACHINE, "fraction",
+	  "two-sided 80% interval of records and line together, its low end" },
+	{ "in_use_high", "high", TYPE_PERCENT, COL_MACHINE, "fraction", "and its high end" },
 	{ "judged", "judged", TYPE_TEXT, COL_MACHINE, "text",
 	  "of the loses line: fits, doubtful (outside 80%), off (outside 95%) or too few batches; "
 	  "empty: there is none" },
@@ -245,6 +248,8 @@ static void put_rates(struct table *t, const struct each *e, uint32_t crop, int 
 		put_number(t, "in_use", rates_at(&e->v->now->rates, crop, (enum stage)stage));
 	if (crop != NONE && e->v->today)
 		put_number(t, "in_use_today", rates_at(&e->v->today->rates, crop, (enum stage)stage));
+	if (crop != NONE && e->v->now->rates.crops[crop][stage].source >= RATE_BLEND)
+		put_interval(t, "in_use_low", "in_use_high", s->plan.i80);
 	put_word(t, "judged", judged_word(s));
 	put_flag(t, "rough", m->rough);
 }

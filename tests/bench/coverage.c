@@ -13,7 +13,7 @@
 
 #include "base/number.h"
 #include "../unit/help_simulate.h"
-#include "reckon/alike.h"
+#include "reckon/blend.h"
 
 enum { BATCHES_MOST = 30 };
 #define AIM_LOW 76.0
@@ -107,8 +107,8 @@ static void measured_table(const struct grid *g, unsigned seasons)
 	       v.outside, AIM_LOW, AIM_HIGH, v.alike, v.nearer);
 }
 
-/* Truth drawn from the prior that is stated: the rate from a beta distribution with the
- * `loses` line as its mean and its weight in stems, the alikeness one of three. */
+/* Rate drawn from the prior that docs/records.md states, beta with the `loses` line as its
+ * mean and its weight in stems; alikeness from its own (rho below 0), or as the cell says. */
 static double planned_cell(const struct cell *c, double weight, unsigned seasons, uint64_t *state)
 {
 	unsigned held = 0;
@@ -117,29 +117,41 @@ static double planned_cell(const struct cell *c, double weight, unsigned seasons
 		struct borrowed b;
 		struct measured m;
 		struct planned plan;
-		double p = simulate_beta(weight * c->p, weight * (1 - c->p), state);
-		simulate_season(lots, c->k, c->least, c->most, p, c->rho, state);
+		double p = simulate_beta(weight * c->p, weight * (1 - c->p), state), rho = c->rho;
+		if (rho < 0)
+			rho = simulate_beta(BLEND_WEIGHT * ALIKE_STATED, BLEND_WEIGHT * (1 - ALIKE_STATED),
+			                    state);
+		simulate_season(lots, c->k, c->least, c->most, p, rho, state);
 		borrow_start(&b);
 		measure(&m, lots, c->k, (double)NAN, &b);
 		plan_rate(&plan, &m, c->p, weight);
+		blend_intervals(&plan, lots, c->k, c->p, weight, borrow_rho(&b));
 		held += holds(plan.i80, p);
 	}
 	return per_cent(held, seasons);
 }
 
+enum { PLANNED_TIMES = 10 }; /* seasons of a row of the planning table, in those of a cell */
+
 static void planned_verdict(const double *all, size_t n, unsigned seasons)
 {
-	double row = 200 * sqrt(0.16 / seasons / 3), sum = 0;
+	double row = 200 * sqrt(0.16 / seasons), sum = 0, squares = 0;
 	size_t within = 0, above = 0;
 	for (size_t i = 0; i < n; i++) {
+		double off = (all[i] - 80) / (row / 2);
 		sum += all[i];
+		squares += off * off;
 		within += fabs(all[i] - 80) <= row;
 		above += all[i] > 80 + row;
 	}
-	printf("all together %.1f; error of one cell +-%.1f, of a row +-%.1f (two standard errors)\n",
-	       sum / (double)n, 200 * sqrt(0.16 / seasons), row);
-	printf("of %zu rows %zu hold 80%% within their error, %zu are too wide, %zu too narrow\n", n,
-	       within, above, n - within - above);
+	printf("all together %.2f +-%.2f; error of a row +-%.1f (two standard errors)\n", sum / (double)n,
+	       row / sqrt((double)n), row);
+	printf("of %zu rows %zu hold 80%% within their error, %zu are too wide, %zu too narrow: by chance "
+	       "alone one in 22 is outside\n",
+	       n, within, above, n - within - above);
+	printf("squares of the rows' distances from 80, in standard errors: %.1f; by chance alone %zu "
+	       "+-%.0f\n",
+	       squares, n, 2 * sqrt(2.0 * (double)n));
 }
 
 static void planned_table(unsigned seasons)
@@ -149,22 +161,20 @@ static void planned_table(unsigned seasons)
 	double rows[6 * 3];
 	size_t n = 0;
 	uint64_t state = 20261126;
-	printf("\nPlanning: rate drawn from the `loses` line's own distribution (10 stems)\n");
-	printf("batches  loses  rho 0   0.05    0.3   together (one of the three, even chances)\n");
+	printf("\nPlanning: rate and alikeness drawn from the prior that is stated (10 stems)\n");
+	printf("batches  loses   drawn  | alikeness not drawn, but 0   0.05    0.3\n");
 	for (size_t a = 0; a < 6; a++)
 		for (size_t b = 0; b < 3; b++) {
-			double all = 0;
-			printf("%7zu %6.2f", ks[a], ps[b]);
-			for (size_t c = 0; c < 3; c++) {
-				double held = planned_cell(&(struct cell){ ks[a], ps[b], rhos[c], 50, 150 }, 10,
-				                           seasons, &state);
-				printf(" %6.1f", held);
-				all += held / 3;
+			struct cell c = { ks[a], ps[b], -1, 50, 150 };
+			rows[n] = planned_cell(&c, 10, seasons * PLANNED_TIMES, &state);
+			printf("%7zu %6.2f %7.1f  |                    ", ks[a], ps[b], rows[n++]);
+			for (size_t k = 0; k < 3; k++) {
+				c.rho = rhos[k];
+				printf(" %6.1f", planned_cell(&c, 10, seasons, &state));
 			}
-			printf(" %10.1f\n", all);
-			rows[n++] = all;
+			printf("\n");
 		}
-	planned_verdict(rows, n, seasons);
+	planned_verdict(rows, n, seasons * PLANNED_TIMES);
 }
 
 /* One crop with one or two batches beside five crops of three that say how alike. */

@@ -177,6 +177,11 @@ static void too_few_lots_borrow(void **state)
 	measure(&calm, two, 2, (double)NAN, &b);
 	assert_int_equal(calm.source, RHO_FARM);
 	borrow_start(&b);
+	struct borrowed before = b;
+	borrow_add(&b, uneven, 3);
+	borrow_less(&b, uneven, 3); /* and out again */
+	assert_near(b.sum, before.sum);
+	assert_near(b.worth, before.worth);
 	for (int i = 0; i < 6; i++)
 		borrow_add(&b, uneven, 3);
 	measure(&wild, two, 2, (double)NAN, &b);
@@ -267,9 +272,7 @@ static void planning_blends_by_stems(void **state)
 	assert_near(p.rate, (10 * 0.05 + n * 0.16) / (10 + n));
 	assert_near(p.stems, 10 + n);
 	assert_near(p.a / (p.a + p.b), p.rate);
-	assert_near(p.i80.low, stat_beta_quantile(0.1, p.a, p.b));
-	assert_true(holds(p.i80, p.rate) && holds(p.i95, p.rate));
-	assert_true(p.i95.low < p.i80.low && p.i95.high > p.i80.high);
+	assert_true(isnan(p.i80.low) && isnan(p.i95.high)); /* blend.h says how sure */
 	/* The more it weighs, the nearer to the line; without weight, as measured. */
 	double before = p.rate;
 	plan_rate(&p, &m, 0.05, 40);
@@ -279,11 +282,10 @@ static void planning_blends_by_stems(void **state)
 	assert_near(p.i80.high, m.i80.high);
 	plan_rate(&p, &m, (double)NAN, 10);
 	assert_near(p.rate, 0.16);
-	/* Nothing assumed lost, nothing lost: not below nothing, not a certainty. */
+	/* Nothing assumed lost, nothing lost: not below nothing. */
 	m = measure_alone((struct lot[]){ { 0, 50 }, { 0, 50 }, { 0, 50 } }, 3);
 	plan_rate(&p, &m, 0, 10);
 	assert_near(p.rate, 0);
-	assert_true(p.i80.low == 0 && p.i80.high > 0 && p.i95.high > p.i80.high);
 }
 
 /* R. G. Newcombe, "Interval estimation for the difference between independent
@@ -345,27 +347,6 @@ static void intervals_hold_the_truth(void **state)
 	}
 }
 
-static void planning_holds_what_its_line_says(void **state)
-{
-	(void)state;
-	static const double ps[] = { 0.02, 0.1, 0.2 }, rhos[] = { 0, 0.05, 0.3 };
-	uint64_t stream = 2;
-	for (size_t i = 0; i < 3; i++) {
-		double held = 0;
-		for (int season = 0; season < 3 * SEASONS; season++) {
-			struct lot lots[8];
-			struct planned plan;
-			double p = simulate_beta(10 * ps[i], 10 * (1 - ps[i]), &stream);
-			simulate_season(lots, 8, 50, 150, p, rhos[season % 3], &stream);
-			struct measured m = measure_alone(lots, 8);
-			plan_rate(&plan, &m, ps[i], 10);
-			held += holds(plan.i80, p) * 100.0 / (3 * SEASONS);
-		}
-		/* Standard error 1.2 points; the long run gives 80.2 to 82.4. */
-		assert_true(held > 76.5 && held < 85.5);
-	}
-}
-
 /* Where coverage is known to be off: few batches, and losses in half of them at most, or very
  * uneven ones (make bench-coverage prints how often that is said). */
 static void rough_where_few_lost_much(void **state)
@@ -407,7 +388,6 @@ int main(void)
 		cmocka_unit_test(planning_blends_by_stems),
 		cmocka_unit_test(change_between_seasons),
 		cmocka_unit_test(intervals_hold_the_truth),
-		cmocka_unit_test(planning_holds_what_its_line_says),
 		cmocka_unit_test(rough_where_few_lost_much),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

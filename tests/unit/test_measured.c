@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "help_farm.h"
+#include "reckon/blend.h"
 
 static const char *const TODAY = "2026-11-25";
 
@@ -182,9 +183,21 @@ static void time_in_the_box_is_not_alikeness(void **state)
 	double n = measured_stems_at(&s->m, 0.8), line = 1 - pow(0.97, s->months);
 	double over_time = (10 * line + n * (1 - pow(1 - s->m.rate, s->months))) / (10 + n);
 	assert_near_by(s->plan.rate, 1 - pow(1 - over_time, 1 / s->months), 1e-9, 0);
+	/* How sure that is: from all boxes as if kept for the mean time, read back likewise. */
+	assert_true(isnan(s->plan.i80.low));
+	measures_be_sure(&m, &b.farm, &b.arena);
 	assert_true(s->plan.i80.low < s->plan.rate && s->plan.rate < s->plan.i80.high);
-	assert_near_by(s->plan.i80.low,
-	               1 - pow(1 - stat_beta_quantile(0.1, s->plan.a, s->plan.b), 1 / s->months), 1e-9, 0);
+	struct planned over_months = { .rate = over_time };
+	struct lot footed[8];
+	double kept = pow(1 - s->m.rate, s->months);
+	for (size_t i = 0; i < 8; i++) {
+		double own = pow(1 - s->m.rate, date_months(build_day("2026-01-01"), build_day(counted[i % 4])));
+		double errors = (bare[i].lost / 1000 - (1 - own)) / sqrt(own * (1 - own) / 1000);
+		footed[i] = (struct lot){ 1000 * (1 - kept + errors * sqrt(kept * (1 - kept) / 1000)), 1000 };
+	}
+	blend_intervals(&over_months, footed, 8, line, 10, ALIKE_STATED);
+	assert_near_by(s->plan.i80.low, 1 - pow(1 - over_months.i80.low, 1 / s->months), 1e-6, 0);
+	assert_near_by(s->plan.i95.high, 1 - pow(1 - over_months.i95.high, 1 / s->months), 1e-6, 0);
 	build_end(&b);
 }
 
@@ -366,6 +379,8 @@ static void batches_give_field_and_drying(void **state)
 	struct planned plan;
 	plan_rate(&plan, &want, 0.10, 40);
 	assert_near(s->plan.rate, plan.rate);
+	blend_intervals(&plan, drying, 5, 0.10, 40, ALIKE_STATED); /* its own are not borrowed again */
+	measures_be_sure(&m, &b.farm, &b.arena);
 	same_interval(s->plan.i80, plan.i80);
 	assert_int_equal(s->judged, ASSUMED_FITS);
 	assert_int_equal(stage_of(&m, STAGE_FIELD)->m.lots, 6);

@@ -27,7 +27,8 @@ static void reckon_it(struct shop *s, const char *suppose)
 	diag_init(&s->diag, s->arena);
 	assert_int_equal(farm_load(&s->farm, s->arena, s->folder, &options, &s->diag), 0);
 	assert_int_equal(farm_load(&s->trial, s->arena, s->folder, &options, &s->diag), 0);
-	assert_int_equal(reckon(&s->now, s->farm, build_day("2026-11-10"), RECKON_PRICES, false, &ro,
+	assert_int_equal(reckon(&s->now, s->farm, build_day("2026-11-10"),
+	                        RECKON_PRICES | RECKON_SURE, false, &ro,
 				s->arena, &s->diag),
 			 0);
 	if (suppose) /* the season keeps the mix of the farm as it is */
