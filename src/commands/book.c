@@ -31,14 +31,34 @@ static int solve(struct session *s, struct book_solved *out)
 		   : 0;
 }
 
+/* Before all else that needs attention: the book shows nothing of today beside. */
+static void say_supposed(struct session *s)
+{
+	const struct remarks others = s->now.remarks;
+	if (!s->report.nchanges)
+		return;
+	remarks_init(&s->now.remarks, &s->arena);
+	for (size_t i = 0; i < s->report.nchanges; i++)
+		remark(&s->now.remarks, REMARK_DOUBT, "Supposed %s. This workbook is of that, not of the farm as it stands.",
+		       report_change_text(&s->report, &s->report.changes[i]).p);
+	for (size_t i = 0; i < others.n; i++) {
+		if (others.items[i].kind == REMARK_CAUTION)
+			remark_caution(&s->now.remarks, others.items[i].text, others.items[i].source);
+		else
+			remark(&s->now.remarks, others.items[i].kind, "%s", others.items[i].text);
+	}
+}
+
 int command_book(const struct request *req)
 {
 	struct session s;
 	struct book_solved solved = { 0 };
 	const char *path = req->output ? req->output : "thrave.xlsx";
 	int status = session_open(&s, req, RECKON_ALL);
-	if (!status)
+	if (!status) {
+		say_supposed(&s);
 		status = solve(&s, &solved);
+	}
 	if (!status)
 		status = book_write(&s.now, &solved, path, &s.diag) ? EXIT_SYSTEM : session_stands(req, "workbook", path);
 	s.opened = false; /* the workbook is the report */

@@ -129,7 +129,8 @@ static const struct command commands[] = {
 	{ "dates", "[FOLDER]", "write a calendar file (.ics) of the days to keep, for a phone",
 	  "Sowing, planting out and cutting by the planting plan, open orders when they are due, targets, "
 	  "frosts, and when what hangs is expected to be dry, as "
-	  "days, by RFC 5545. Read in again, the same date is the same event. Written to thrave.ics in "
+	  "days, by RFC 5545. Read in again, the same date is the same event. With --suppose each date says "
+	  "what is supposed and what it is today, and is another event than today's. Written to thrave.ics in "
 	  "the current folder unless --output names another file, which must end in .ics. Exit status 1 "
 	  "when there is no date: then nothing is written.",
 	  command_dates, DATES, 0 },
@@ -648,6 +649,9 @@ static int settle(struct request *req, uint64_t seen, struct buf *err)
 			continue;
 		buf_printf(err, "error: `%s` is no option of `thrave %s`.\n", options[o].name,
 			   req->command->name);
+		if (o == SUPPOSE)
+			buf_printf(err, "  hint: it is for what is reckoned and shown; `thrave %s` reckons nothing\n",
+				   req->command->name);
 		return EXIT_USAGE;
 	}
 	if (req->topic && !find_command(str_of(req->topic)))

@@ -38,9 +38,12 @@ static int fill(struct session *s, struct page_view *v)
 	if (pull_mix(pull, s->farm, &s->now.stock, mix->now, options, a, &s->diag) ||
 	    planned(plan, &s->now, NULL, &s->now.remarks, &s->diag))
 		return EXIT_INPUT;
+	struct pull *today = mix->today ? ARENA_NEW(a, struct pull) : NULL;
+	if (today && pull_mix(today, s->today.farm, &s->today.stock, mix->today, options, a, &s->diag))
+		return EXIT_INPUT;
 	season_by_plan(next, &s->now, plan, (double)NAN);
 	season_now(now, &s->now, (double)NAN);
-	*v = (struct page_view){ &s->view, mix, pull, plan, now, next, &s->report };
+	*v = (struct page_view){ &s->view, mix, pull, today, plan, now, next, &s->report };
 	return 0;
 }
 

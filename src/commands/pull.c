@@ -13,11 +13,19 @@ static int list(struct session *s)
 					.nonly = c->nitems,
 					.no_buying = s->req->no_buying };
 	struct making making = { only[0], s->req->count, DAY_NONE };
-	struct pull pull;
-	if (pull_reckon(&pull, s->farm, &s->now.stock, &making, s->req->count > 0, &options,
-			&s->arena, &s->now.remarks, &s->diag))
+	struct pull pull, today;
+	struct remarks aside;
+	bool wanted = s->req->count > 0;
+	remarks_init(&aside, &s->before);
+	if (pull_reckon(&pull, s->farm, &s->now.stock, &making, wanted, &options, &s->arena,
+			&s->now.remarks, &s->diag))
 		return EXIT_INPUT;
-	of_pull(&s->report, &s->view, &pull, NULL);
+	if (s->view.today && pull_reckon(&today, s->today.farm, &s->today.stock, &making, wanted, &options,
+					 &s->before, &aside, &s->before_diag)) {
+		s->diag = s->before_diag;
+		return EXIT_INPUT;
+	}
+	of_pull(&s->report, &s->view, &pull, &today, NULL);
 	return status[pull.state];
 }
 
@@ -26,16 +34,20 @@ static int list_of_mix(struct session *s)
 {
 	struct mix_options options;
 	struct mix_view view = { 0 };
-	struct pull pull;
+	struct pull pull, today;
 	int status = best_options(s, &options);
-	s->view.today = NULL; /* what is supposed is pulled for, not what stands */
 	if (!status)
 		status = best_mix(s, &view, &options);
 	if (status)
 		return status;
 	if (pull_mix(&pull, s->farm, &s->now.stock, view.now, &options, &s->arena, &s->diag))
 		return EXIT_INPUT;
-	of_pull(&s->report, &s->view, &pull, &view);
+	if (view.today && pull_mix(&today, s->today.farm, &s->today.stock, view.today, &options, &s->before,
+				   &s->before_diag)) {
+		s->diag = s->before_diag;
+		return EXIT_INPUT;
+	}
+	of_pull(&s->report, &s->view, &pull, &today, &view);
 	if (best_unproven(view.now))
 		return EXIT_STOPPED;
 	bool all = pull.state == PULL_MET && !view.now->nshorts && !view.now->nlacks;

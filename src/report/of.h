@@ -33,8 +33,9 @@ struct view {
 	struct choice choice;
 };
 
+/* today: what is found without --suppose; NULL: nothing is supposed. */
 void of_check(struct report *r, const struct view *v, const struct findings *findings,
-	      const struct diag *diag);
+	      const struct findings *today, const struct diag *diag);
 void of_figures(struct report *r, const struct farm *farm, const struct figure *figures, size_t n);
 void of_stock(struct report *r, const struct view *v);
 void of_cost(struct report *r, const struct view *v);
@@ -64,8 +65,9 @@ void of_mix_proof(struct report *r, const struct mix *m, const char *which);
 /* What was asked for, a sentence each. */
 void of_mix_options(struct report *r, const struct farm *f, const struct mix_options *o);
 
-/* m: the mix that it is the list of; NULL: for orders or a number. */
-void of_pull(struct report *r, const struct view *v, const struct pull *pull,
+/* today: the list without --suppose; NULL: not shown beside.  m: the mix that it is the list of;
+ * NULL: for orders or a number. */
+void of_pull(struct report *r, const struct view *v, const struct pull *pull, const struct pull *today,
 	     const struct mix_view *m);
 
 struct took_view {
@@ -90,9 +92,16 @@ struct hang_view {
 };
 void of_hang(struct report *r, const struct view *v, const struct hang_view *h);
 
-/* One event for each date, into room for dates->n.  plan: the one of dates_gather(). */
-void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm,
-	      const struct plan *plan, struct arena *a);
+struct dates_of { /* a farm's, with the plan of dates_gather() */
+	const struct farm *farm;
+	const struct plan *plan;
+	const struct dates *dates;
+};
+/* One event for each date, into room for now->dates->n.  today: without --suppose; NULL:
+ * nothing is supposed.  Else each event says so, what it is today, and is another one than
+ * today's to a calendar; returns how many are not today's. */
+size_t of_dates(struct ics_event *out, const struct dates_of *now, const struct dates_of *today,
+		const struct report *r);
 const char *dated_word(enum dated_kind kind); /* "Order" */
 struct plan_view {
 	const struct plan *now, *today; /* today NULL: nothing is supposed */

@@ -20,6 +20,8 @@ static const struct column finding_columns[] = {
 	{ "level", "", TYPE_TEXT, 0, "text", "problem or note" },
 	{ "about", "about", TYPE_TEXT, 0, "text", "name of the block or the line meant" },
 	{ "text", "what", TYPE_TEXT, 0, "text", "what makes no sense, or is worth a look" },
+	{ "today", "today", TYPE_TEXT, COL_SUPPOSED, "text",
+	  "without --suppose: the same; not so: it is only with it; gone: it would be no more" },
 };
 const struct table_def CHECK_FINDINGS = { "check",
 					  "findings",
@@ -32,6 +34,8 @@ static const struct column figure_columns[] = {
 	{ "path", "figure", TYPE_TEXT, 0, "text", "what --suppose calls it" },
 	{ "id", "id", TYPE_TEXT, COL_MACHINE, "text", "kind of figure" },
 	{ "value", "value", TYPE_NUMBER, COL_FINE, "see unit", "the figure; empty: not given" },
+	{ "value_today", "today", TYPE_NUMBER, COL_FINE | COL_SUPPOSED, "see unit",
+	  "value without --suppose; empty: not given" },
 	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of value, low and high" },
 	{ "low", "from", TYPE_NUMBER, 0, "see unit", "smallest value that is taken" },
 	{ "high", "to", TYPE_NUMBER, 0, "see unit", "largest value that is taken; empty: no end" },
@@ -97,22 +101,50 @@ static void what_was_read(struct report *r, const struct farm *f, const struct d
 	count(t, "files skipped", skipped(diag), "");
 }
 
+static bool among(const struct findings *all, const struct finding *f)
+{
+	for (size_t i = 0; i < all->n; i++) {
+		if (all->items[i].level == f->level && str_eq(all->items[i].about, f->about) &&
+		    strcmp(all->items[i].text, f->text) == 0)
+			return true;
+	}
+	return false;
+}
+
+static void finding_row(struct table *t, const struct finding *f, const char *today)
+{
+	table_row(t);
+	put_word(t, "level", f->level == FINDING_PROBLEM ? "problem" : "note");
+	put_text(t, "about", f->about);
+	put_word(t, "text", f->text);
+	if (today)
+		put_word(t, "today", today);
+}
+
+/* What is found; then what only today is. */
+static void what_to_look_at(struct report *r, const struct findings *now, const struct findings *today)
+{
+	struct table *t = report_table(r, &CHECK_FINDINGS);
+	for (size_t i = 0; i < now->n; i++)
+		finding_row(t, &now->items[i],
+			    !today			     ? NULL
+			    : among(today, &now->items[i]) ? "the same"
+							     : "not so");
+	for (size_t i = 0; today && i < today->n; i++) {
+		if (!among(now, &today->items[i]))
+			finding_row(t, &today->items[i], "gone");
+	}
+}
+
 void of_check(struct report *r, const struct view *v, const struct findings *findings,
-	      const struct diag *diag)
+	      const struct findings *today, const struct diag *diag)
 {
 	of_title(r, "check");
 	what_was_read(r, v->now->farm, diag);
-	struct table *t = report_table(r, &CHECK_FINDINGS);
+	what_to_look_at(r, findings, today);
 	size_t problems = 0, notes = 0;
-	for (size_t i = 0; i < findings->n; i++) {
-		const struct finding *f = &findings->items[i];
-		bool problem = f->level == FINDING_PROBLEM;
-		*(problem ? &problems : &notes) += 1;
-		table_row(t);
-		put_word(t, "level", problem ? "problem" : "note");
-		put_text(t, "about", f->about);
-		put_word(t, "text", f->text);
-	}
+	for (size_t i = 0; i < findings->n; i++)
+		*(findings->items[i].level == FINDING_PROBLEM ? &problems : &notes) += 1;
 	report_verdict(r, "%zu problem%s, %zu warning%s, %zu note%s.", problems,
 		       problems == 1 ? "" : "s", diag->warnings, diag->warnings == 1 ? "" : "s",
 		       notes + notes_of(diag), notes + notes_of(diag) == 1 ? "" : "s");
@@ -129,6 +161,35 @@ static double figure_value(const struct figure *f)
 	return figure_shown(f->kind, f->fig->v);
 }
 
+static void put_value(struct table *t, const char *key, const struct figure *f)
+{
+	if (f->fig->given)
+		put_number(t, key, figure_value(f));
+	else
+		put_instead(t, key, "not given");
+}
+
+/* NULL: it is as it was. */
+static const struct supposed *supposed_of(const struct farm *farm, const struct figure *f)
+{
+	for (size_t i = 0; i < farm->nsupposed; i++) {
+		if (str_eq(farm->supposed[i].path, f->path))
+			return &farm->supposed[i];
+	}
+	return NULL;
+}
+
+static void put_today(struct table *t, const struct farm *farm, const struct figure *f)
+{
+	const struct supposed *s = supposed_of(farm, f);
+	if (!s)
+		put_value(t, "value_today", f);
+	else if (isnan(s->before))
+		put_instead(t, "value_today", "not given");
+	else
+		put_number(t, "value_today", figure_shown(f->kind, s->before));
+}
+
 void of_figures(struct report *r, const struct farm *farm, const struct figure *figures, size_t n)
 {
 	of_title(r, "figures");
@@ -140,10 +201,9 @@ void of_figures(struct report *r, const struct farm *farm, const struct figure *
 		put_word(t, "id", f->kind->id);
 		put_text(t, "path", f->path);
 		put_word(t, "unit", of_figure_unit(r, farm, f->kind, f->path));
-		if (f->fig->given)
-			put_number(t, "value", figure_value(f));
-		else
-			put_instead(t, "value", "not given");
+		put_value(t, "value", f);
+		if (farm->nsupposed)
+			put_today(t, farm, f);
 		put_number(t, "low", figure_shown(f->kind, f->kind->low));
 		if (f->kind->high < 1e15)
 			put_number(t, "high", figure_shown(f->kind, f->kind->high));

@@ -175,8 +175,16 @@ static void add_key(struct wording *w, struct buf *b, const struct dated *d)
 	}
 }
 
+static void add_supposed(struct buf *b, const struct report *r)
+{
+	for (size_t i = 0; i < r->nchanges; i++) {
+		buf_text(b, b->len ? "\nSupposed " : "Supposed ");
+		buf_str(b, report_change_text(r, &r->changes[i]));
+	}
+}
+
 /* 128 bits of its key, so that no name of the farm has to be changed for it. */
-static struct str uid(struct wording *w, const struct dated *d)
+static struct str uid(struct wording *w, const struct dated *d, const struct report *supposed)
 {
 	struct buf b;
 	uint64_t half[2];
@@ -186,6 +194,8 @@ static struct str uid(struct wording *w, const struct dated *d)
 		buf_clear(&b);
 		buf_text(&b, salts[i]);
 		add_key(w, &b, d);
+		if (supposed)
+			add_supposed(&b, supposed);
 		half[i] = str_hash(buf_slice(&b));
 	}
 	buf_clear(&b);
@@ -193,17 +203,78 @@ static struct str uid(struct wording *w, const struct dated *d)
 	return keep(w, &b);
 }
 
-void of_dates(struct ics_event *out, const struct dates *dates, const struct farm *farm,
-	      const struct plan *plan, struct arena *a)
+/* ---- beside today ---- */
+
+struct word_by {
+	struct wording *w;
+	const struct dated *d;
+	struct str uid, summary;
+};
+
+static struct word_by *words_of(struct wording *w, const struct dates *dates)
 {
-	struct wording w = { farm, plan, a };
-	for (size_t i = 0; i < dates->n; i++) {
-		const struct dated *d = &dates->items[i];
-		out[i] = (struct ics_event){ .uid = uid(&w, d),
+	struct word_by *all = ARENA_ARRAY(w->arena, dates->n + 1, struct word_by);
+	for (size_t i = 0; i < dates->n; i++)
+		all[i] = (struct word_by){ w, &dates->items[i], uid(w, &dates->items[i], NULL),
+					   summary(w, &dates->items[i]) };
+	return all;
+}
+
+static const struct word_by *find_uid(const struct word_by *all, size_t n, struct str uid)
+{
+	for (size_t i = 0; i < n; i++) {
+		if (str_eq(all[i].uid, uid))
+			return &all[i];
+	}
+	return NULL;
+}
+
+/* What is supposed, and what the date is today. */
+static struct str beside(struct wording *w, const struct report *r, struct str text, bool same,
+			 const struct word_by *today)
+{
+	struct buf b;
+	char on[11];
+	buf_init(&b, WORDS_MOST);
+	buf_str(&b, text);
+	add_supposed(&b, r);
+	if (same) {
+		buf_text(&b, "\nToday: the same.");
+	} else if (!today) {
+		buf_text(&b, "\nToday: no such date.");
+	} else {
+		date_print(today->d->from, on);
+		buf_printf(&b, "\nToday: %.*s, on %s.", STR_ARG(today->summary), on);
+	}
+	return keep(w, &b);
+}
+
+size_t of_dates(struct ics_event *out, const struct dates_of *now, const struct dates_of *today,
+		const struct report *r)
+{
+	struct wording w = { now->farm, now->plan, r->arena }, was = { 0 };
+	const struct word_by *words = words_of(&w, now->dates), *before = NULL;
+	size_t other = 0;
+	if (today) {
+		was = (struct wording){ today->farm, today->plan, r->arena };
+		before = words_of(&was, today->dates);
+	}
+	for (size_t i = 0; i < now->dates->n; i++) {
+		const struct dated *d = words[i].d;
+		out[i] = (struct ics_event){ .uid = uid(&w, d, today ? r : NULL),
 					     .from = d->from,
 					     .to = d->to,
-					     .summary = summary(&w, d),
+					     .summary = words[i].summary,
 					     .description = description(&w, d),
 					     .category = str_of(categories[d->kind]) };
+		if (!today)
+			continue;
+		const struct word_by *t = find_uid(before, today->dates->n, words[i].uid);
+		bool same = t && t->d->from == d->from && t->d->to == d->to &&
+			    str_eq(t->summary, words[i].summary);
+		other += !same;
+		out[i].summary = report_printf(r->arena, "Supposed: %.*s", STR_ARG(words[i].summary));
+		out[i].description = beside(&w, r, out[i].description, same, t);
 	}
+	return other;
 }

@@ -326,6 +326,9 @@ void of_dry(struct report *r, const struct view *v, const struct dry_view *d)
 			   "go: of the water, by the curve of the weighings; dry is 2%% or less.");
 	hanging(r, v, d);
 	verdicts(r, v, d);
+	if (v->today)
+		report_verdict(r, "What is supposed changes nothing here: whether a batch is dry is for its "
+				  "weighings to say. Today's verdicts are the same.");
 	never_weighed(r, v, d);
 	boxed(r, v, d);
 	weighings(r, v, d);

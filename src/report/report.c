@@ -52,6 +52,23 @@ struct str report_printf(struct arena *a, const char *fmt, ...)
 	return s;
 }
 
+struct str report_change_text(const struct report *r, const struct report_change *c)
+{
+	struct buf b;
+	buf_init(&b, SENTENCE_MOST);
+	buf_str(&b, c->path);
+	buf_text(&b, ": ");
+	report_number(&b, c->supposed, c->digits);
+	buf_printf(&b, "%s%s, today ", *c->unit ? " " : "", c->unit);
+	if (c->today == c->today)
+		report_number(&b, c->today, c->digits);
+	else
+		buf_text(&b, "not given");
+	struct str s = { arena_copy(r->arena, b.data, b.len), b.len };
+	buf_release(&b);
+	return s;
+}
+
 void report_sentence(struct report *r, const char *fmt, ...)
 {
 	va_list ap;

@@ -120,6 +120,10 @@ struct report_change { /* what --suppose changed */
 	int digits;
 };
 
+struct report;
+/* "wage: 19 EUR per h, today 16.5" */
+struct str report_change_text(const struct report *r, const struct report_change *c);
+
 struct report {
 	struct arena *arena;
 	const char *command;

@@ -564,19 +564,7 @@ static void print_changes(const struct painter *p)
 {
 	const struct report *r = p->r;
 	for (size_t i = 0; i < r->nchanges; i++) {
-		const struct report_change *c = &r->changes[i];
-		struct buf b;
-		buf_init(&b, CELL_MOST);
-		buf_str(&b, c->path);
-		buf_text(&b, ": ");
-		report_number(&b, c->supposed, c->digits);
-		buf_printf(&b, " %s, today ", c->unit);
-		if (c->today == c->today)
-			report_number(&b, c->today, c->digits);
-		else
-			buf_text(&b, "not given");
-		paragraph(p, "Supposed ", buf_slice(&b));
-		buf_release(&b);
+		paragraph(p, "Supposed ", report_change_text(r, &r->changes[i]));
 	}
 }
 

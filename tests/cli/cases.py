@@ -23,6 +23,7 @@ import tempfile
 import unicodedata
 
 import beside
+import suppose
 
 CASES = "tests/cli/cases"
 # Nothing of the caller's own settings: no locale, no terminal, no colour.
@@ -218,7 +219,8 @@ def main():
     thrave, renew = sys.argv[1], "--renew" in sys.argv
     passed = failed = 0
     cases = sorted(glob.glob(f"{CASES}/*"))
-    first = [("harness", check_harness(thrave)), ("beside", beside.check(thrave))]
+    first = [("harness", check_harness(thrave)), ("beside", beside.check(thrave)),
+             ("suppose", suppose.check(thrave))]
     try:
         first.append(("terminal", check_terminal(thrave)))
         first.append(("interrupt", check_interrupt(thrave)))

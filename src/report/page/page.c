@@ -33,20 +33,9 @@ static void changes(struct writer *w)
 {
 	const struct report *r = w->v->report;
 	for (size_t i = 0; i < r->nchanges; i++) {
-		const struct report_change *c = &r->changes[i];
-		struct buf b;
-		buf_init(&b, LINE_MOST);
-		buf_text(&b, "Supposed ");
-		buf_str(&b, c->path);
-		buf_text(&b, ": ");
-		report_number(&b, c->supposed, c->digits);
-		buf_printf(&b, " %s, today ", c->unit);
-		if (c->today == c->today)
-			report_number(&b, c->today, c->digits);
-		else
-			buf_text(&b, "not given");
-		html_line(w->out, "p", "class=\"supposed\"", buf_slice(&b));
-		buf_release(&b);
+		struct str text = report_change_text(r, &r->changes[i]);
+		html_line(w->out, "p", "class=\"supposed\"",
+			  report_printf(w->a, "Supposed %.*s", STR_ARG(text)));
 	}
 }
 
@@ -383,7 +372,7 @@ static void pulls(struct writer *w)
 {
 	struct report r;
 	begin(w, &r, "pull");
-	of_pull(&r, w->v->view, w->v->pull, NULL);
+	of_pull(&r, w->v->view, w->v->pull, w->v->pull_today, NULL);
 	whole(w, &r);
 }
 

@@ -15,6 +15,7 @@ struct page_view { /* what was reckoned; all borrowed */
 	const struct view *view;
 	const struct mix_view *mix; /* NULL: without a mix */
 	const struct pull *pull;    /* of that mix; NULL: without a pull list */
+	const struct pull *pull_today; /* without --suppose; NULL: not shown */
 	const struct plan *plan;     /* NULL: no targets, no orders that have to be grown for */
 	const struct hang *hang, *next; /* the drying line, this season and by the plan; NULL */
 	const struct report *report; /* what --suppose changed */
