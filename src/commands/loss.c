@@ -14,7 +14,7 @@ static void mould_caution(struct session *s)
 int command_loss(const struct request *req)
 {
 	struct session s;
-	int status = session_open(&s, req, RECKON_STOCK | RECKON_SURE);
+	int status = session_open(&s, req, RECKON_STOCK | (req->csv || req->json ? RECKON_SURE : 0));
 	if (!status)
 		status = session_takes(&s);
 	if (!status) {

@@ -8,7 +8,7 @@ enum { POINTS = 41, NARROWINGS = 20 };
 #define GONE     16.0   /* in logarithms, below the top: nothing is left */
 #define FILLED   0.7    /* of a stretch: narrow enough */
 #define SEPARATE 1e-5   /* alikeness below which stems fare each for itself */
-#define R_LEAST  0.005  /* r is itself from few batches: never wholly sure of 0 or 1 */
+#define R_LEAST  0.02   /* of r: other crops' calm does not promise that no box ever spoils */
 
 struct node {           /* one alikeness */
 	double s;       /* (1 - rho) / rho; INFINITY: each stem for itself */
@@ -38,12 +38,15 @@ static double log_gamma(double z)
 
 static void set_nodes(struct posterior *q, double r)
 {
+	static const double shares[BLEND_NODES + 1] = { 0,    0.005, 0.02, 0.06, 0.13, 0.23,  0.36,  0.50, 0.64,
+		                                        0.76, 0.85,  0.92, 0.96, 0.98, 0.99, 0.996, 0.999, 1 };
 	r = fmin(fmax(r, R_LEAST), 1 - R_LEAST);
 	for (int j = 0; j < BLEND_NODES; j++) {
-		double rho = stat_beta_quantile((j + 0.5) / BLEND_NODES, BLEND_WEIGHT * r,
+		double rho = stat_beta_quantile((shares[j] + shares[j + 1]) / 2, BLEND_WEIGHT * r,
 		                                BLEND_WEIGHT * (1 - r));
 		struct node *d = &q->nodes[j];
-		*d = (struct node){ .s = rho < SEPARATE ? (double)INFINITY : (1 - rho) / rho };
+		*d = (struct node){ .s = rho < SEPARATE ? (double)INFINITY : (1 - rho) / rho,
+			            .base = log(shares[j + 1] - shares[j]) };
 		for (size_t i = 0; i < q->n && isfinite(d->s); i++)
 			d->base -= log_gamma(d->s + q->lots[i].of) - log_gamma(d->s);
 	}
