@@ -9,18 +9,14 @@ published solution where there is only one, and what the counts printed come to 
 model's own rows and prices, in fractions.  A farm makes whole pieces: of a published
 linear program its integer optimum stands here.
 """
-import json
-import os
-import subprocess
 import sys
-import tempfile
 
 import fixed_charge
 import losses
 import product_mix
+import runner
 import transport
 
-ENV = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "TZ": "UTC"}
 MONEY = 1e-6  # prices and costs are kept to a thousand-millionth
 
 # What is no farm, and where it is tested instead.
@@ -36,17 +32,10 @@ NOT_A_FARM = [
 ]
 
 
-def solve(thrave, case, folder):
+def solve(thrave, case):
     """Exit status and the JSON of one farm."""
-    for name, text in (("farm.txt", case.farm), ("stock.csv", case.stock), ("orders.csv", case.orders)):
-        if text:
-            with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
-                file.write(text)
-    argv = [thrave, "mix", folder, "--on", "2026-11-25", "--to-the-end", "--json", *case.options]
-    done = subprocess.run(argv, capture_output=True, timeout=120, env=ENV, text=True)
-    if not done.stdout:
-        raise ValueError(f"exit {done.returncode}: {done.stderr[-400:]}")
-    return done.returncode, json.loads(done.stdout)
+    files = {"farm.txt": case.farm, "stock.csv": case.stock, "orders.csv": case.orders}
+    return runner.ask(thrave, files, "mix", "--to-the-end", *case.options)
 
 
 def made(tables):
@@ -58,8 +47,7 @@ def made(tables):
 
 
 def faults(thrave, case):
-    with tempfile.TemporaryDirectory() as folder:
-        status, document = solve(thrave, case, folder)
+    status, document = solve(thrave, case)
     tables, wrong = document["tables"], []
     total, counts = tables["totals"][0], made(tables)
     if status != case.status or total["state"] != "proven":
@@ -83,29 +71,12 @@ def check_itself(thrave, case):
     return [f"not seen: {change}" for change in changes if not faults(thrave, case._replace(**change))]
 
 
-def main():
-    thrave, passed, failed = sys.argv[1], 0, 0
+def main(thrave):
     cases = product_mix.CASES + fixed_charge.CASES + transport.CASES
-    for case in [None] + cases:
-        try:
-            wrong = faults(thrave, case) if case else check_itself(thrave, cases[0])
-        except (ValueError, KeyError, subprocess.TimeoutExpired) as fault:
-            wrong = [repr(fault)]
-        name = f"{case.name}: {case.optimum} ({case.source})" if case else "the harness"
-        print(f"{'not ok' if wrong else 'ok'} {passed + failed + 1} - {name}")
-        for line in wrong:
-            print("    " + line)
-        passed, failed = passed + (not wrong), failed + bool(wrong)
-    for name, wrong in losses.checks(thrave):
-        print(f"{'not ok' if wrong else 'ok'} {passed + failed + 1} - {name}")
-        for line in wrong:
-            print("    " + line)
-        passed, failed = passed + (not wrong), failed + bool(wrong)
-    for name, why in NOT_A_FARM:
-        print(f"# no farm: {name}: {why}")
-    print(f"{passed} passed, {failed} failed")
-    return 1 if failed else 0
+    models = runner.each(cases, lambda case: f"{case.name}: {case.optimum} ({case.source})",
+                         lambda case: faults(thrave, case), lambda case: check_itself(thrave, case))
+    runner.report([*models, *losses.checks(thrave)], NOT_A_FARM)
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main(sys.argv[1])

@@ -3,12 +3,8 @@
 Where the batches of a count lose as evenly as whole stems allow, stems fare no more alike
 than by chance (rho 0), and the limits must be those of the count itself: Jeffreys'.
 """
-import json
-import os
-import subprocess
-import tempfile
+import runner
 
-ENV = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "TZ": "UTC"}
 HEAD = "batch,crop,cut on,hung on,boxed on,cut,hung,boxed\n"
 
 # x of n, two-sided 95% by Jeffreys: R 4.2.2 qbeta(c(.025, .975), x + .5, n - x + .5), ten
@@ -30,15 +26,10 @@ JEFFREYS = [
 
 
 def ask(thrave, command, files):
-    with tempfile.TemporaryDirectory() as folder:
-        for name, text in files.items():
-            with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
-                file.write(text)
-        argv = [thrave, command, folder, "--on", "2026-11-25", "--json"]
-        done = subprocess.run(argv, capture_output=True, timeout=60, env=ENV, text=True)
-    if done.returncode or not done.stdout:
-        raise ValueError(f"exit {done.returncode}: {done.stderr[-400:]}")
-    return json.loads(done.stdout)["tables"]
+    status, document = runner.ask(thrave, files, command)
+    if status:
+        raise ValueError(f"exit {status}")
+    return document["tables"]
 
 
 def evenly(x, n, batches):

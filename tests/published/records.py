@@ -7,18 +7,13 @@ The cases stand in variances.py, repeat_work.py, yields.py and moisture.py, each
 source.  A case is a folder of files, the words of a command, and cells of its --json: table,
 which row, column, published value.
 """
-import json
-import os
-import subprocess
 import sys
-import tempfile
 
 import moisture
 import repeat_work
+import runner
 import variances
 import yields
-
-ENV = {"PATH": os.environ.get("PATH", ""), "LC_ALL": "C", "TZ": "UTC"}
 
 # What is no farm, and where it is tested instead.
 NOT_A_FARM = [
@@ -29,17 +24,6 @@ NOT_A_FARM = [
     ("IRRI, wet basis from dry basis; UVM, 100 kg to 22.2 kg; Dahiya et al., heads of 0.154 to 0.215 g",
      "from two moistures to a weight, where a farm has weights; test_drying.c"),
 ]
-
-
-def run(thrave, case, folder):
-    for name, text in case.files.items():
-        with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
-            file.write(text)
-    argv = [thrave, case.words[0], folder, "--on", "2026-11-25", "--json", *case.words[1:]]
-    done = subprocess.run(argv, capture_output=True, timeout=60, env=ENV, text=True)
-    if not done.stdout:
-        raise ValueError(f"exit {done.returncode}: {done.stderr[-400:]}")
-    return done.returncode, json.loads(done.stdout)["tables"]
 
 
 def cell_of(tables, check):
@@ -56,8 +40,8 @@ def differs(got, check):
 
 
 def faults(thrave, case):
-    with tempfile.TemporaryDirectory() as folder:
-        status, tables = run(thrave, case, folder)
+    status, document = runner.ask(thrave, case.files, *case.words)
+    tables = document["tables"]
     wrong = [] if status == case.status else [f"exit {status}, not {case.status}"]
     for check in case.checks:
         got = cell_of(tables, check)
@@ -75,24 +59,11 @@ def check_itself(thrave, case):
     return [f"not seen: {change}" for change in changes if not faults(thrave, change)]
 
 
-def main():
-    thrave, passed, failed = sys.argv[1], 0, 0
+def main(thrave):
     cases = variances.CASES + repeat_work.CASES + yields.CASES + moisture.CASES
-    for case in [None] + cases:
-        try:
-            wrong = faults(thrave, case) if case else check_itself(thrave, cases[0])
-        except (ValueError, KeyError, subprocess.TimeoutExpired) as fault:
-            wrong = [repr(fault)]
-        name = f"{case.name} ({case.source})" if case else "the harness"
-        print(f"{'not ok' if wrong else 'ok'} {passed + failed + 1} - {name}")
-        for line in wrong:
-            print("    " + line)
-        passed, failed = passed + (not wrong), failed + bool(wrong)
-    for name, why in NOT_A_FARM:
-        print(f"# no farm: {name}: {why}")
-    print(f"{passed} passed, {failed} failed")
-    return 1 if failed else 0
+    runner.report(runner.each(cases, lambda case: f"{case.name} ({case.source})", lambda case: faults(thrave, case),
+                              lambda case: check_itself(thrave, case)), NOT_A_FARM)
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main(sys.argv[1])
