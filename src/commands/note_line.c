@@ -160,6 +160,21 @@ static int missing_what(struct noting *n)
 	return EXIT_USAGE;
 }
 
+/* 0 says something: counted and none was there; made, and all of it spoiled. */
+static bool says_nothing_left(const struct noting *n)
+{
+	bool tried = n->req->ndrawn || n->req->spoiled || n->req->minutes;
+	return n->event == EVENT_COUNTED || (n->event == EVENT_MADE && tried);
+}
+
+static int nothing_happened(struct noting *n)
+{
+	session_usage(&n->s, "0 %s is nothing to write down.", event_name(n->event));
+	if (n->event == EVENT_MADE)
+		diag_hint(&n->s.diag, "where all of it spoiled, say how many stems: `--spoiled 12`");
+	return EXIT_USAGE;
+}
+
 static int take_words(struct noting *n)
 {
 	struct str rest = joined_words(n);
@@ -178,6 +193,8 @@ static int take_words(struct noting *n)
 	if (fault)
 		return number_fault(n, (struct str){ rest.p, used }, fault);
 	struct str number = { rest.p, used };
+	if (rat_sign(q) == 0 && !says_nothing_left(n))
+		return nothing_happened(n);
 	n->count = q;
 	int status = set_number(n, BENCH_COUNT, q, number);
 	return status ? status : take_what(n, str_trim((struct str){ rest.p + used, rest.n - used }));
@@ -370,16 +387,19 @@ static int say_mixed(struct noting *n, const struct drawing *d)
 	struct diag *diag = &n->s.diag;
 	struct str name = farm_head(n->s.farm, d->part)->name;
 	struct buf ready, wanted, rest;
+	char on[11] = "";
 	buf_init(&ready, CELL_MOST);
 	buf_init(&wanted, CELL_MOST);
 	buf_init(&rest, CELL_MOST);
 	note_amount(&ready, n->s.farm, d->part, d->ready);
 	note_amount(&wanted, n->s.farm, d->part, d->wanted);
 	number_print_short(&rest, d->wanted - d->ready, 6);
+	if (n->req->on != DAY_NONE) /* made later it would not lie ready then */
+		date_print(n->on, on);
 	diag_error(diag, SPAN_NONE, "It takes %s, and of these only %s lie ready.", wanted.data,
 		   ready.data);
-	diag_hint(diag, "note first what was made of it: `thrave note made %s %.*s`", rest.data,
-		  STR_ARG(name));
+	diag_hint(diag, "note first what was made of it: `thrave note made %s %.*s%s%s`", rest.data,
+		  STR_ARG(name), *on ? " --on " : "", on);
 	buf_release(&rest);
 	buf_release(&wanted);
 	buf_release(&ready);

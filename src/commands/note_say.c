@@ -141,13 +141,18 @@ static void say_box(const struct noting *n, const struct stock *s, uint32_t box,
 	number_print_short(b, s->boxes[box].count, 3);
 }
 
+static double shelf_of(const struct stock *s, struct item item)
+{
+	return item.kind == KIND_PIECE	  ? s->pieces[item.index]
+	       : item.kind == KIND_PART	  ? s->parts[item.index]
+	       : item.kind == KIND_SUPPLY ? s->supplies[item.index]
+					  : (double)NAN;
+}
+
 /* Parts, pieces and supplies outside boxes with a name. */
 static void say_shelf(const struct noting *n, const struct stock *s, struct item item, struct buf *b)
 {
-	double here = item.kind == KIND_PIECE    ? s->pieces[item.index]
-		      : item.kind == KIND_PART   ? s->parts[item.index]
-		      : item.kind == KIND_SUPPLY ? s->supplies[item.index]
-						 : (double)NAN;
+	double here = shelf_of(s, item);
 	if (isnan(here))
 		return;
 	buf_text(b, b->len ? ". On the shelf: " : "On the shelf: ");
@@ -197,6 +202,23 @@ static void say_unsaid(const struct noting *n, struct buf *out)
 			      "Spare stems that you lay back can be counted later.\n");
 }
 
+/* What a count found otherwise than the books had it. */
+static void say_books(struct noting *n, const struct log_entry *e, struct buf *b)
+{
+	struct remarks unheard;
+	struct stock books;
+	bool known = e->box == NONE || e->box < n->s.farm->nboxes;
+	if (n->event != EVENT_COUNTED || n->req->quiet || !known)
+		return;
+	remarks_init(&unheard, &n->arena);
+	stock_take(&books, n->s.farm, e->on, true, &n->rates, &n->arena, &unheard);
+	double was = e->box != NONE ? books.boxes[e->box].count : shelf_of(&books, e->item);
+	if (!(was > 0) || fabs(was - e->count) < 0.5)
+		return;
+	buf_text(b, ". The books said ");
+	note_amount(b, n->farm, e->item, e->item.kind == KIND_CROP ? round(was) : was);
+}
+
 static void say_left(struct noting *n, struct buf *out)
 {
 	const struct log_entry *e = n->event == EVENT_STRUCK ? n->struck : n->entry;
@@ -224,6 +246,7 @@ static void say_left(struct noting *n, struct buf *out)
 	} else {
 		say_shelf(n, &is, e->item, &b);
 	}
+	say_books(n, e, &b);
 	buf_text(&b, b.len ? "." : "");
 	put_wrapped(out, &b);
 	buf_release(&b);
@@ -263,6 +286,8 @@ void note_say(struct noting *n, struct buf *out)
 		say_left(n, out);
 	if (!n->same && n->event != EVENT_STRUCK)
 		say_unsaid(n, out);
+	if ((n->event == EVENT_CUT || n->event == EVENT_HUNG) && !n->req->quiet)
+		buf_text(out, "Losses, and what hangs, go by batches.csv: write its batch there as well.\n");
 	if (n->req->try_only)
 		buf_text(out, "This was a try: nothing is written.\n");
 	say_back(n, out);

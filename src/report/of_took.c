@@ -204,7 +204,8 @@ static void pieces(struct report *r, const struct view *v)
 	struct table *t = report_table(r, &TOOK_PIECES);
 	t->empty = v->now->farm->has_log
 		       ? "Nothing of it was made in that time, by the `made` lines of bench.csv."
-		       : "There is no bench log yet: what is made, and the minutes, stand in bench.csv.";
+		       : "There is no bench log yet: what is made, and the minutes, stand in bench.csv. "
+					 "`thrave note made` writes it.";
 	for (size_t i = 0; i < all->nitems; i++) {
 		if (!wanted(v, all->items[i].item))
 			continue;
