@@ -44,7 +44,7 @@ static double batches_of(const struct crop *c)
 
 /* The rate in use, and how sure it is: what stands behind it in stems, how alike those of
  * a batch fare. */
-static struct sure_rate rate_of(const struct plan_work *w, const struct crop *c, uint32_t crop,
+static struct plan_loss loss_of(const struct plan_work *w, const struct crop *c, uint32_t crop,
 				enum stage stage, double power)
 {
 	const struct rates *rates = w->stock->rates;
@@ -53,12 +53,12 @@ static struct sure_rate rate_of(const struct plan_work *w, const struct crop *c,
 	const struct stage_measured *m =
 	    rates->measures ? &rates->measures->crops[crop].stages[stage] : NULL;
 	if (w->options->rates_sure)
-		return sure_certain(rate);
+		return (struct plan_loss){ rate, INFINITY, 0 };
 	if (m && m->m.lots > 0 && !isnan(m->m.rho))
 		rho = m->m.rho;
 	if (m && rates->crops[crop][stage].source >= RATE_BLEND && m->plan.stems > 0)
 		stems = m->plan.stems;
-	return sure_of(rate, stems, rho, batches_of(c));
+	return (struct plan_loss){ rate, stems, rho };
 }
 
 static void rates_of(struct plan_work *w, struct plan_source_of *s, uint32_t crop,
@@ -68,22 +68,25 @@ static void rates_of(struct plan_work *w, struct plan_source_of *s, uint32_t cro
 	const struct rates *rates = w->stock->rates;
 	s->storage = rates_at(rates, crop, STAGE_STORAGE);
 	s->storage_months = 1;
+	s->batches = batches_of(c);
 	/* Records of storage are of the loss over some months. */
 	if (rates->measures && rates->crops[crop][STAGE_STORAGE].source >= RATE_BLEND &&
 	    rates->measures->crops[crop].stages[STAGE_STORAGE].months > 0)
 		s->storage_months = rates->measures->crops[crop].stages[STAGE_STORAGE].months;
 	for (enum stage i = 0; i < STAGE_COUNT; i++) {
 		bool never = source == PLAN_BOUGHT && (i == STAGE_FIELD || i == STAGE_DRYING);
-		s->loss[i] = never ? sure_certain(0)
-				   : rate_of(w, c, crop, i, i == STAGE_STORAGE ? s->storage_months : 1);
+		s->loss[i] = never ? (struct plan_loss){ 0, INFINITY, 0 }
+				   : loss_of(w, c, crop, i, i == STAGE_STORAGE ? s->storage_months : 1);
 	}
 }
 
+/* The smallest of its plantings: where the fewest live, their number varies most. */
 static double live_of(const struct crop *c)
 {
-	if (!c->nplantings || !c->plantings[0].live.given)
-		return 1;
-	return fmax(c->plantings[0].live.v, 1e-6);
+	double live = 1;
+	for (size_t i = 0; i < c->nplantings; i++)
+		live = c->plantings[i].live.given ? fmin(live, c->plantings[i].live.v) : live;
+	return fmax(live, 1e-6);
 }
 
 /* Seed that may not come up has its own part of the risk. */

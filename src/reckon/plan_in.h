@@ -22,6 +22,9 @@ struct plan_demands {
 	struct plan_demand *items;
 	size_t n, cap;
 };
+struct plan_loss {              /* a rate of loss: how sure it is, how alike a batch fares */
+	double rate, stems, rho; /* sure_of()'s; stems INFINITY: certain */
+};
 struct plan_source_of {         /* what is known of a crop before any number */
 	double unit_cost;       /* of growing one usable stem; NaN: not known */
 	struct plan_sowing *sowings;
@@ -29,7 +32,8 @@ struct plan_source_of {         /* what is known of a crop before any number */
 	size_t nsowings;
 	struct sure_yield yield;
 	double live;            /* share */
-	struct sure_rate loss[STAGE_COUNT];
+	struct plan_loss loss[STAGE_COUNT];
+	double batches;         /* that each sowing gives */
 	double storage_months;  /* loss[STAGE_STORAGE] is the loss over so many */
 	double storage;         /* per month */
 	bool trays;             /* seed may fail to come up, and certainty counts it */

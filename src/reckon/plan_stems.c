@@ -22,6 +22,7 @@ struct pool_work {
 	day *dates;             /* distinct, rising */
 	size_t ndates;
 	double *in_time, *kept; /* per date: share of the cut boxed; survival of these in the box */
+	double *plants_share, *batches; /* per date: that have a part in what is boxed by then */
 	struct sure **sure;     /* per date */
 	struct asked *asked;
 	size_t nasked, cap_asked;
@@ -87,6 +88,8 @@ static void set_dates(struct pool_work *p)
 	}
 	p->in_time = ARENA_ARRAY(a, p->ndates + 1, double);
 	p->kept = ARENA_ARRAY(a, p->ndates + 1, double);
+	p->plants_share = ARENA_ARRAY(a, p->ndates + 1, double);
+	p->batches = ARENA_ARRAY(a, p->ndates + 1, double);
 	p->sure = ARENA_ARRAY(a, p->ndates + 1, struct sure *);
 	p->shares = ARENA_ARRAY(a, p->src->nsowings + 1, double);
 }
@@ -171,6 +174,23 @@ static void share_sowings(struct pool_work *p, bool past)
 		p->shares[i] /= all;
 }
 
+/* Of sowings that give unlike shares of their cut by a date, fewer plants and batches even
+ * one another out: so many alike ones as have the same spread of their sum (L. Kish, Survey
+ * Sampling, 1965, (sum)^2 / sum of squares, from memory).  Within a sowing every plant gives
+ * alike, and a batch is all there or is not. */
+static void set_parts(struct pool_work *p, size_t j)
+{
+	double sum = 0, plants = 0, batches = 0;
+	for (size_t i = 0; i < p->src->nsowings; i++) {
+		double t = season_in_time(&p->src->sowings[i], p->dates[j]), share = p->shares[i];
+		sum += share * t;
+		plants += share * t * t;
+		batches += share * share * t;
+	}
+	p->plants_share[j] = sum > 0 ? sum * sum / plants : 1;
+	p->batches[j] = p->src->batches * (sum > 0 ? sum * sum / batches : 1);
+}
+
 static void set_times(struct pool_work *p)
 {
 	bool known = days_known(p->src);
@@ -187,6 +207,7 @@ static void set_times(struct pool_work *p)
 		p->kept[j] = known ? kept / p->in_time[j] : 1;
 		if (!known)
 			p->in_time[j] = 1;
+		set_parts(p, j);
 	}
 }
 
@@ -294,23 +315,33 @@ static double about(const struct pool_work *p, const struct asked *q)
 	return (double)q->need / fmax(kept, 1e-9);
 }
 
-static void set_sure(struct pool_work *p, double stems)
+static void add_stage(struct pool_work *p, size_t date, struct sure *s, enum stage stage, double months)
+{
+	const struct plan_loss *l = &p->src->loss[stage];
+	struct sure_rate rate = sure_of(l->rate, l->stems, l->rho, p->batches[date]);
+	struct sure before = *s;
+	sure_stage(s, &before, &rate, months, p->w->a);
+}
+
+/* Dates with as many batches share what does not hang on the months in the box. */
+static void set_sure(struct pool_work *p)
 {
 	const struct plan_source_of *s = p->src;
-	struct arena *a = p->w->a;
-	struct sure base[4];
 	struct sure_yield one = { 1, 1, 1 };
+	struct sure base = { .n = 0 };
 	bool grown = s->yield.usual > 0 && s->nsowings;
 	bool lives = grown && !p->w->options->rates_sure;
-	double plants = fmax(1, stems / fmax(s->yield.usual * s->live, 1e-9));
-	sure_start(&base[0], grown ? &s->yield : &one, lives ? s->live : 1, plants, a);
-	sure_stage(&base[1], &base[0], &s->loss[STAGE_FIELD], 1, a);
-	sure_stage(&base[2], &base[1], &s->loss[STAGE_DRYING], 1, a);
-	sure_stage(&base[3], &base[2], &s->loss[STAGE_BENCH], 1, a);
 	for (size_t j = 0; j < p->ndates; j++) {
-		p->sure[j] = ARENA_NEW(a, struct sure);
-		sure_stage(p->sure[j], &base[3], &s->loss[STAGE_STORAGE],
-			   months_of(p, j) / s->storage_months, a);
+		if (j == 0 || fabs(p->batches[j] - p->batches[j - 1]) > 1e-6) {
+			sure_start(&base, grown ? &s->yield : &one, lives ? s->live : 1, p->w->a);
+			add_stage(p, j, &base, STAGE_FIELD, 1);
+			add_stage(p, j, &base, STAGE_DRYING, 1);
+			add_stage(p, j, &base, STAGE_BENCH, 1);
+		}
+		p->sure[j] = ARENA_NEW(p->w->a, struct sure);
+		*p->sure[j] = base;
+		p->sure[j]->plants_share = p->plants_share[j];
+		add_stage(p, j, p->sure[j], STAGE_STORAGE, months_of(p, j) / s->storage_months);
 	}
 }
 
@@ -353,7 +384,7 @@ static void find_number(struct pool_work *p)
 		p->asked[i].got = about(p, &p->asked[i]) *
 				  (isnan(p->asked[i].chance) ? 1 : 1 + p->asked[i].chance);
 	qsort(p->asked, p->nasked, sizeof *p->asked, largest_first);
-	set_sure(p, about(p, &p->asked[0]));
+	set_sure(p);
 	for (size_t i = 0; i < p->nasked; i++) {
 		const struct asked *q = &p->asked[i];
 		const struct sure *s = p->sure[q->date];

@@ -12,7 +12,9 @@
  *       z10 = 1.2816.  (A two-piece normal: K. Wallis, Statistical Science 29 (2014) 106-112,
  *       from memory; halves of equal weight and logarithms are our own choice, so that no
  *       year gives less than nothing.  A low end of 0: the lower half is normal, cut at 0.)
- *   G   plants that live, binomial(plants, live) over its mean, as a normal of its variance.
+ *   G   plants that live, over their mean: binomial(N, live) / (N x live) for the
+ *       N = n / (usual yield x live) plants that are set out.  Between two whole numbers of
+ *       plants the chance is in proportion, so that rounding them up only adds to it.
  *   f, d, s, b   each drawn once for the season from beta(A, B): mean A/(A+B) = the planning
  *       rate, variance = that of the rate, which is not known for sure, and that of the mean of
  *       next season's batches, whose stems fare alike:
@@ -22,14 +24,15 @@
  *
  * P(U >= need) is added up by quadrature: the shares kept by the trapezoid rule in
  * logit(rate), multiplied and pooled stage by stage (finer in the tails).  At each of them
- *   with a season    the stems that must be cut for `need` usable ones have mean need/q and
- *                    variance need (1-q)/q^2 + (need/q)^2 (1-live)/(live x plants) (negative
- *                    binomial, and the plants); E itself is exact: 1 less its distribution,
- *                    at points of that number (normal, with its skewness: E. Cornish and
- *                    R. Fisher, 1938, from memory)
- *   without          binomial, at points of G
+ *   plants   few of them one by one.  Many go into the stems that must be cut: these times
+ *            1/G, by its first three moments
+ *   stems    that must be cut for `need` usable ones: negative binomial, mean need/q, variance
+ *            need (1-q)/q^2.  Few one by one, else a normal with its skewness (E. Cornish and
+ *            R. Fisher, 1938, from memory)
+ *   season   exact: 1 less its distribution
  * With all rates certain there is one point, and the smallest n is that of the negative
- * binomial (stat_how_many).
+ * binomial (stat_how_many).  The tests add the same chance up the long way and find the same
+ * to 0.001 (tests/unit/test_plan_certain.c).
  */
 #ifndef RECKON_PLAN_SURE_H
 #define RECKON_PLAN_SURE_H
@@ -60,13 +63,16 @@ struct sure {
 	double *kept, *weight;
 	size_t n;
 	struct sure_yield yield;
-	bool season;            /* yield spreads */
-	double plants_spread;   /* standard deviation of G */
+	bool season;            /* yield spreads: */
+	double above, below;    /* of ln(yield / usual), on either side; below 0: to nothing */
+	double narrow;          /* the smaller of them; 0: no season */
+	double z10;
+	double live;            /* 1: all plants do, or there are none */
+	double plants_share;    /* 1; less: only so many of them give anything in time */
 	double usual;           /* q at the planning rates */
 };
-/* The season and the plants; no loss yet. live in (0, 1]; plants > 0. */
-void sure_start(struct sure *out, const struct sure_yield *yield, double live, double plants,
-                struct arena *a);
+/* The season and the plants; no loss yet. live in (0, 1]. */
+void sure_start(struct sure *out, const struct sure_yield *yield, double live, struct arena *a);
 /* One more stage: kept (1 - rate)^months. */
 void sure_stage(struct sure *out, const struct sure *in, const struct sure_rate *rate, double months,
                 struct arena *a);

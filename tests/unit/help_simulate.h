@@ -10,6 +10,8 @@ double simulate_normal(uint64_t *state);
 double simulate_gamma(double shape, uint64_t *state);
 double simulate_beta(double a, double b, uint64_t *state); /* a = 0: 0; b = 0: 1 */
 double simulate_binomial(double n, double p, uint64_t *state);
+/* The same distribution in a few draws. */
+double simulate_count(double n, double p, uint64_t *state);
 /* Whole numbers from `low` to `high`, all alike. */
 double simulate_whole(double low, double high, uint64_t *state);
 /* k lots of `low` to `high` stems.  Each lot has its own rate, beta with mean p and

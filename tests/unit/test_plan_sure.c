@@ -14,7 +14,7 @@ static void chain(struct sure *out, const struct sure_yield *y, const struct sur
 		  struct arena *a)
 {
 	struct sure s;
-	sure_start(&s, y, 1, 1, a);
+	sure_start(&s, y, 1, a);
 	for (size_t i = 0; i < n; i++) {
 		sure_stage(out, &s, &r[i], 1, a);
 		s = *out;
@@ -148,7 +148,7 @@ static void the_usual_range_holds_four_years_of_five(void **state)
 	struct sure s;
 	struct sure_yield y = { 14, 10, 18 };
 	arena_init(&a);
-	sure_start(&s, &y, 1, 1, &a);
+	sure_start(&s, &y, 1, &a);
 	/* Without losses P(U >= need) is P(E >= need / n). */
 	assert_near_by(sure_chance(&s, 140000, 1, 100000), .9, 0, 5e-3);
 	assert_near_by(sure_chance(&s, 140000, 1, 140000), .5, 0, 2e-2);
@@ -161,20 +161,22 @@ static void the_usual_range_holds_four_years_of_five(void **state)
 /* A season, plants and four rates, drawn one by one. */
 struct draw {
 	struct sure_yield y;
-	double live, plants;
+	double live;
 	struct sure_rate r[4];
 };
 
 static double drawn_share(const struct draw *d, int64_t n, int64_t need, size_t times, uint64_t *state)
 {
+	double plants = (double)n / (d->y.usual * d->live), whole = floor(plants);
 	size_t enough = 0;
 	for (size_t i = 0; i < times; i++) {
 		double z = simulate_normal(state) / 1.2815515655446004;
 		double e = z < 0 ? pow(d->y.low / d->y.usual, -z) : pow(d->y.high / d->y.usual, z);
-		double lives = simulate_binomial(d->plants, d->live, state) / (d->plants * d->live);
+		double set_out = whole + (build_random(state) < plants - whole);
+		double lives = simulate_count(set_out, d->live, state) / (plants * d->live);
 		double stems = floor((double)n * e * lives + 0.5);
 		for (int k = 0; k < 4; k++)
-			stems -= simulate_binomial(stems, simulate_beta(d->r[k].a, d->r[k].b, state), state);
+			stems -= simulate_count(stems, simulate_beta(d->r[k].a, d->r[k].b, state), state);
 		enough += stems >= (double)need;
 	}
 	return (double)enough / (double)times;
@@ -184,9 +186,9 @@ static void a_whole_chain_is_what_is_drawn(void **state)
 {
 	(void)state;
 	static const struct draw draws[] = {
-		{ { 14, 10, 18 }, .92, 60, { { .08, .8, 9.2 }, { .1, 1, 9 }, { .05, .5, 9.5 }, { .04, .4, 9.6 } } },
-		{ { 4, 3, 6 }, .7, 200, { { .1, 4, 36 }, { .16, 6.4, 33.6 }, { .2, 8, 32 }, { .08, 3.2, 36.8 } } },
-		{ { 30, 18, 42 }, .9, 12, { { .05, 5, 95 }, { .09, 9, 91 }, { .15, 15, 85 }, { .06, 6, 94 } } },
+		{ { 14, 10, 18 }, .92, { { .08, .8, 9.2 }, { .1, 1, 9 }, { .05, .5, 9.5 }, { .04, .4, 9.6 } } },
+		{ { 4, 3, 6 }, .7, { { .1, 4, 36 }, { .16, 6.4, 33.6 }, { .2, 8, 32 }, { .08, 3.2, 36.8 } } },
+		{ { 30, 18, 42 }, .9, { { .05, 5, 95 }, { .09, 9, 91 }, { .15, 15, 85 }, { .06, 6, 94 } } },
 	};
 	uint64_t random = 20270424;
 	enum { TIMES = 40000 };
@@ -194,7 +196,7 @@ static void a_whole_chain_is_what_is_drawn(void **state)
 		struct arena a;
 		struct sure s, next;
 		arena_init(&a);
-		sure_start(&s, &draws[i].y, draws[i].live, draws[i].plants, &a);
+		sure_start(&s, &draws[i].y, draws[i].live, &a);
 		for (int k = 0; k < 4; k++) {
 			sure_stage(&next, &s, &draws[i].r[k], 1, &a);
 			s = next;
@@ -220,7 +222,7 @@ static void what_nothing_can_promise(void **state)
 	struct sure s;
 	struct sure_yield y = { 10, 0, 15 };
 	arena_init(&a);
-	sure_start(&s, &y, 1, 1, &a);
+	sure_start(&s, &y, 1, &a);
 	assert_int_equal(sure_smallest(&s, 1, 100, .95), -1);
 	assert_true(sure_smallest(&s, 1, 100, .8) > 100);
 	assert_int_equal(sure_smallest(&s, 1, 0, .95), 0);
