@@ -85,7 +85,7 @@ static day next_day(const struct farm *farm, day on)
 
 static bool counted_on(const struct farm *farm, const struct taken *t, day on)
 {
-	const bool *struck = bench_struck(farm, farm->arena);
+	const bool *struck = log_struck(farm, farm->arena);
 	for (size_t i = 0; i < farm->nlog; i++) {
 		if (farm->log[i].on == on && !struck[i] && counts(&farm->log[i], t))
 			return true;

@@ -109,8 +109,12 @@ static bool is_unit(struct noting *n, struct str word)
 	struct rat factor;
 	const struct unit *unit = unit_find(word);
 	uint32_t box = n->req->box ? find_box(n->s.farm, n->req->box, &n->s.arena) : NONE;
+	uint32_t batch = n->req->nbatches ? find_batch(n->s.farm, n->req->batches[0], &n->s.arena) : NONE;
 	if (n->event == EVENT_WEIGHED)
 		return unit && unit->dim == DIM_WEIGHT;
+	if (batch != NONE)
+		return measure_factor(n->s.farm, (struct item){ KIND_CROP, n->s.farm->batches[batch].crop },
+				      word, &factor);
 	return box != NONE && measure_factor(n->s.farm, n->s.farm->boxes[box].item, word, &factor);
 }
 
@@ -225,7 +229,7 @@ static const struct log_entry *find_entry(const struct farm *farm, struct str id
 static const struct log_entry *strike_of(const struct farm *farm, const struct log_entry *e)
 {
 	size_t n;
-	const bool *struck = bench_struck(farm, farm->arena);
+	const bool *struck = log_struck(farm, farm->arena);
 	for (n = 0; n < farm->nlog; n++) {
 		const struct log_entry *s = &farm->log[n];
 		if (s->event == EVENT_STRUCK && !struck[n] && str_eq(s->strikes, e->id))
@@ -307,6 +311,22 @@ static int find_the_box(struct noting *n)
 		      diag_quote(&n->s.diag, n->cells[BENCH_WHAT]));
 	list_boxes(n, item.index, &stock);
 	return EXIT_USAGE;
+}
+
+/* The batch of what was cut, hung or boxed; a new one is of the crop that is said. */
+static int take_batch(struct noting *n)
+{
+	const struct farm *farm = n->s.farm;
+	if (n->event == EVENT_WEIGHED || !n->req->nbatches)
+		return 0;
+	int status = set_text(n, BENCH_BATCH, n->req->batches[0]);
+	uint32_t batch = find_batch(farm, n->req->batches[0], &n->s.arena);
+	if (batch == NONE)
+		return status;
+	n->cells[BENCH_BATCH] = farm->batches[batch].id;
+	if (!n->cells[BENCH_WHAT].n)
+		n->cells[BENCH_WHAT] = farm->crops[farm->batches[batch].crop].head.name;
+	return status;
 }
 
 static int take_box(struct noting *n)
@@ -493,6 +513,8 @@ static void take_old(struct noting *n)
 		put_drawn(n, n->s.farm, n->old->drawn, n->old->ndrawn);
 	if (!n->req->box && n->event != EVENT_WEIGHED && n->old->box != NONE)
 		n->cells[BENCH_BOX] = n->s.farm->boxes[n->old->box].id;
+	if (!n->req->nbatches && n->event != EVENT_WEIGHED && n->old->batch != NONE)
+		n->cells[BENCH_BATCH] = n->s.farm->batches[n->old->batch].id;
 }
 
 static int take_options(struct noting *n)
@@ -535,6 +557,8 @@ int note_cells(struct noting *n)
 		status = take_options(n);
 	if (!status)
 		status = n->event == EVENT_STRUCK ? take_strike(n) : take_words(n);
+	if (!status)
+		status = take_batch(n);
 	if (!status && n->event != EVENT_STRUCK && !n->old)
 		status = take_box(n);
 	if (!status && n->old && (n->req->box || n->req->nbatches))

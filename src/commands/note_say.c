@@ -66,6 +66,10 @@ static void say_entry(const struct noting *n, const struct log_entry *e, struct 
 	}
 	note_amount(b, farm, e->item, e->count);
 	buf_printf(b, " %s", event_name(e->event));
+	if (e->batch != NONE) {
+		buf_text(b, e->event == EVENT_BOXED ? " of batch " : " as batch ");
+		put_name(b, farm->batches[e->batch].id);
+	}
 	if (e->box != NONE) {
 		bool out = e->event == EVENT_TOSSED || e->event == EVENT_SOLD;
 		buf_text(b, out ? " from " : e->event == EVENT_BOXED ? " into " : " in ");
@@ -259,6 +263,45 @@ static void say_left(struct noting *n, struct buf *out)
 		say_doubts(&before, &after, out);
 }
 
+/* ---- its batch ---- */
+
+static void add_stems(struct buf *b, double stems, const char *word, double of, const char *where)
+{
+	if (isnan(stems))
+		return;
+	buf_printf(b, "%s%.0f %s", b->len ? ", " : "", stems, word);
+	if (of > 0 && stems <= of)
+		buf_printf(b, " (%.1f%% lost %s)", (1 - stems / of) * 100, where);
+}
+
+/* What is known of the batch with this entry; or that one is missing. */
+static void say_batch(const struct noting *n, struct buf *out)
+{
+	const struct log_entry *e = n->entry;
+	struct buf b, stems;
+	if (!e || (e->event != EVENT_CUT && e->event != EVENT_HUNG && e->event != EVENT_BOXED))
+		return;
+	if (e->batch == NONE) {
+		if (e->event != EVENT_BOXED)
+			buf_text(out, "Losses, and what hangs, go by batches: name one with --batch.\n");
+		return;
+	}
+	const struct batch *batch = &n->farm->batches[e->batch];
+	buf_init(&b, LINE_MOST);
+	buf_init(&stems, LINE_MOST);
+	add_stems(&stems, batch->cut, "cut", NAN, "");
+	add_stems(&stems, batch->hung, "hung", batch->cut, "in the field");
+	add_stems(&stems, batch->boxed, "boxed", batch->hung, "in drying");
+	buf_text(&b, "The batch ");
+	put_name(&b, batch->id);
+	buf_printf(&b, ": %s.", stems.data);
+	if (e->event == EVENT_BOXED)
+		buf_text(&b, " What else comes of it is noted with the same --batch.");
+	put_wrapped(out, &b);
+	buf_release(&stems);
+	buf_release(&b);
+}
+
 /* ---- all of it ---- */
 
 static void say_back(const struct noting *n, struct buf *out)
@@ -286,8 +329,8 @@ void note_say(struct noting *n, struct buf *out)
 		say_left(n, out);
 	if (!n->same && n->event != EVENT_STRUCK)
 		say_unsaid(n, out);
-	if ((n->event == EVENT_CUT || n->event == EVENT_HUNG) && !n->req->quiet)
-		buf_text(out, "Losses, and what hangs, go by batches.csv: write its batch there as well.\n");
+	if (!n->req->quiet)
+		say_batch(n, out);
 	if (n->req->try_only)
 		buf_text(out, "This was a try: nothing is written.\n");
 	say_back(n, out);

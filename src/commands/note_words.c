@@ -10,13 +10,13 @@ const char *note_form_at(size_t i)
 	static const char *const forms[] = {
 		"made 4 Tideline wreath --minutes 190 --spoiled 6",
 		"made 2 Tideline wreath --drawn \"SF01 48; ST02 60\"",
-		"boxed 210 Statice --box ST9 --colour white --length 40",
+		"boxed 210 --batch ST-4 --box ST9 --colour white --length 40",
 		"tossed 12 --box ST06 --cause mould",
 		"counted 85 --box ST06",
 		"sold 2 Tideline wreath --outlet market --price 68",
 		"weighed 412 --batch ST-3",
-		"cut 28 bunch Statice",
-		"hung 260 Statice --minutes 40",
+		"cut 28 bunch Statice --batch ST-4",
+		"hung 260 --batch ST-4 --minutes 40",
 		"strike 57",
 	};
 	return i < sizeof forms / sizeof forms[0] ? forms[i] : NULL;
@@ -92,13 +92,13 @@ static int check_options(const struct request *req, struct buf *err)
 {
 	enum event e = (enum event)req->event;
 	bool weighed = e == EVENT_WEIGHED;
-	/* The batch of a weighing stands in the column of the box. */
+	/* The batch of a weighing stands in the column of the box, that of other events in its own. */
 	const struct cell_option options[] = {
 		{ "--minutes", req->minutes != NULL, BENCH_MINUTES },
 		{ "--spoiled", req->spoiled != NULL, BENCH_SPOILED },
 		{ "--drawn", req->ndrawn > 0, BENCH_DRAWN },
 		{ "--box", req->box != NULL, weighed ? BENCH_COLUMNS : BENCH_BOX },
-		{ "--batch", req->nbatches > 0, weighed ? BENCH_BOX : BENCH_COLUMNS },
+		{ "--batch", req->nbatches > 0, weighed ? BENCH_BOX : BENCH_BATCH },
 		{ "--colour", req->colour != NULL, BENCH_COLOUR },
 		{ "--length", req->length != NULL, BENCH_LENGTH },
 		{ "--cause", req->cause != NULL, BENCH_CAUSE },

@@ -333,7 +333,7 @@ struct weighing {
 	day on;
 	double grams;
 };
-struct batch {                  /* a line of batches.csv */
+struct batch {                  /* a line of batches.csv, and what bench.csv adds to it */
 	struct str id;
 	uint32_t crop, bed, colour; /* NONE: not said */
 	double length;
@@ -344,7 +344,8 @@ struct batch {                  /* a line of batches.csv */
 	double tare;                   /* g */
 	struct weighing *weighings;
 	size_t nweighings;
-	uint32_t line;
+	bool logged;                   /* not in batches.csv: what bench.csv says of it */
+	uint32_t line;                 /* of the table that it comes from */
 };
 
 struct order {                  /* a line of orders.csv */
@@ -376,7 +377,7 @@ struct log_entry {              /* a line of bench.csv */
 	size_t ndrawn;
 	double drawn_gone;      /* drawn from boxes that stock.csv no longer has */
 	uint32_t box;           /* NONE */
-	uint32_t batch;         /* of weighed; else NONE */
+	uint32_t batch;         /* of weighed; of cut, hung, boxed where it is said; else NONE */
 	uint32_t cause;         /* enum cause, NONE */
 	uint32_t outlet;        /* NONE */
 	double price;           /* money per base unit, of sold; NaN */
@@ -446,5 +447,8 @@ int farm_load(struct farm **out, struct arena *arena, const char *folder,
 bool farm_find(const struct farm *farm, struct str name, struct item *out);
 uint32_t farm_find_outlet(const struct farm *farm, struct str name);
 const struct head *farm_head(const struct farm *farm, struct item item);
+
+/* Per entry of farm->log: a strike that is not struck itself takes it back. */
+bool *log_struck(const struct farm *farm, struct arena *a);
 
 #endif

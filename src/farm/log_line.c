@@ -93,3 +93,18 @@ bool log_line_number(struct buf *out, const struct log_form *form, struct rat q)
 		*point = form->decimal;
 	return true;
 }
+
+bool *log_struck(const struct farm *farm, struct arena *a)
+{
+	bool *struck = ARENA_ARRAY(a, farm->nlog, bool);
+	for (size_t i = farm->nlog; i-- > 0;) {
+		const struct log_entry *e = &farm->log[i];
+		if (e->event != EVENT_STRUCK || struck[i] || e->strikes.n == 0)
+			continue;
+		for (size_t k = i; k-- > 0;) {
+			if (str_eq(farm->log[k].id, e->strikes))
+				struck[k] = true;
+		}
+	}
+	return struck;
+}

@@ -79,7 +79,8 @@ const char *cause_name(enum cause c)
 
 void batches_begin(struct table_reader *t, size_t lines)
 {
-	t->l->farm->batches = ARENA_ARRAY(t->l->arena, lines + 1, struct batch);
+	t->all->cap_batches = lines + 1;
+	t->l->farm->batches = ARENA_ARRAY(t->l->arena, t->all->cap_batches, struct batch);
 }
 
 static struct str next_bed(void *context, size_t i)

@@ -34,9 +34,11 @@ static const struct event_columns rules[EVENT_COUNT] = {
 	[EVENT_MADE] = { COL(WHAT) | COL(COUNT),
 	                 COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(DRAWN) | COL(BOX),
 	                 1u << KIND_PART | 1u << KIND_PIECE },
-	[EVENT_CUT] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED), 1u << KIND_CROP },
-	[EVENT_HUNG] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED), 1u << KIND_CROP },
-	[EVENT_BOXED] = { COL(WHAT) | COL(COUNT) | COL(BOX), COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(COLOUR) | COL(LENGTH), ANY_ITEM },
+	[EVENT_CUT] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(BATCH), 1u << KIND_CROP },
+	[EVENT_HUNG] = { COL(WHAT) | COL(COUNT), COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(BATCH), 1u << KIND_CROP },
+	[EVENT_BOXED] = { COL(WHAT) | COL(COUNT) | COL(BOX),
+	                  COL(UNIT) | COL(MINUTES) | COL(SPOILED) | COL(BATCH) | COL(COLOUR) | COL(LENGTH),
+	                  ANY_ITEM },
 	[EVENT_TOSSED] = { COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES) | COL(CAUSE),
 	                   ANY_ITEM },
 	[EVENT_COUNTED] = { COL(COUNT), COL(WHAT) | COL(BOX) | COL(UNIT) | COL(MINUTES), ANY_ITEM },
@@ -410,6 +412,124 @@ static void take_count(struct table_reader *t, struct log_entry *e)
 		cell_error(t, BENCH_COUNT, "%s is no whole number of pieces.", cell_quote(t, BENCH_COUNT));
 }
 
+/* ---- batches ---- */
+
+/* Whose batch it is goes by batches.csv, or by the first entry that names it. */
+static bool is_of_batch(struct table_reader *t, size_t column, struct log_entry *e)
+{
+	struct item item = { KIND_CROP, t->l->farm->batches[e->batch].crop };
+	if (e->item.index == NONE || (e->item.kind == KIND_CROP && e->item.index == item.index))
+		return true;
+	cell_error(t, column, "The batch %s is of %s, not %s.", cell_quote(t, column),
+	           diag_quote(t->l->diag, farm_head(t->l->farm, item)->name), cell_quote(t, BENCH_WHAT));
+	return false;
+}
+
+static uint32_t open_batch(struct table_reader *t, uint32_t crop)
+{
+	struct farm *farm = t->l->farm;
+	struct ids *ids = &t->all->ids[TABLE_BATCHES];
+	const struct value *cell = &t->values[BENCH_BATCH];
+	uint32_t old;
+	if (!ids->nslots)
+		ids_init(ids, 8);
+	ids_add(ids, t->l->arena, cell->cell, ids_hash(text_of(cell), t->l->arena), &old);
+	struct batch *batch = ARENA_PUSH(t->l->arena, farm->batches, farm->nbatches, t->all->cap_batches);
+	*batch = (struct batch){ .id = text_of(cell), .crop = crop, .bed = NONE,
+		                 .colour = t->values[BENCH_COLOUR].ref, .cut_on = DAY_NONE,
+		                 .hung_on = DAY_NONE, .boxed_on = DAY_NONE, .cut = NAN, .hung = NAN,
+		                 .boxed = NAN, .minutes = NAN, .logged = true, .line = t->csv->line };
+	return (uint32_t)farm->nbatches - 1;
+}
+
+static void take_batch(struct table_reader *t, struct log_entry *e)
+{
+	if (!given(&t->values[BENCH_BATCH]) || t->all->failed[TABLE_BATCHES])
+		return;
+	if (e->item.kind != KIND_CROP)
+		cell_error(t, BENCH_BATCH, "Only stems of a crop are a batch, not %s.", cell_quote(t, BENCH_WHAT));
+	else if (!ids_find(&t->all->ids[TABLE_BATCHES], t->l->arena, text_of(&t->values[BENCH_BATCH]), &e->batch))
+		e->batch = open_batch(t, e->item.index);
+	else
+		is_of_batch(t, BENCH_BATCH, e);
+}
+
+struct heard { /* of a batch, from the log */
+	double cut, hung, boxed, minutes;
+	day cut_on, hung_on, boxed_on;
+	bool named;
+};
+
+static void add_heard(double *sum, double stems)
+{
+	if (!isnan(stems))
+		*sum = isnan(*sum) ? stems : *sum + stems;
+}
+
+static void hear(struct heard *h, const struct log_entry *e)
+{
+	h->named = true;
+	if (e->event == EVENT_CUT) {
+		add_heard(&h->cut, e->count);
+		h->cut_on = h->cut_on == DAY_NONE || e->on < h->cut_on ? e->on : h->cut_on;
+	} else if (e->event == EVENT_HUNG) {
+		add_heard(&h->hung, e->count);
+		h->hung_on = h->hung_on == DAY_NONE || e->on < h->hung_on ? e->on : h->hung_on;
+	} else if (e->event == EVENT_BOXED) {
+		add_heard(&h->boxed, e->count);
+		h->boxed_on = h->boxed_on == DAY_NONE || e->on > h->boxed_on ? e->on : h->boxed_on;
+	}
+	if (e->event == EVENT_HUNG || e->event == EVENT_BOXED)
+		add_heard(&h->minutes, e->minutes);
+}
+
+/* What batches.csv says stands. */
+static void fill_batch(struct batch *b, const struct heard *h)
+{
+	bool cut = isnan(b->cut), hung = isnan(b->hung), boxed = isnan(b->boxed);
+	b->cut = cut ? h->cut : b->cut;
+	b->hung = hung ? h->hung : b->hung;
+	b->boxed = boxed ? h->boxed : b->boxed;
+	b->minutes = isnan(b->minutes) ? h->minutes : b->minutes;
+	b->cut_on = cut && b->cut_on == DAY_NONE ? h->cut_on : b->cut_on;
+	b->hung_on = hung && b->hung_on == DAY_NONE ? h->hung_on : b->hung_on;
+	b->boxed_on = boxed && b->boxed_on == DAY_NONE ? h->boxed_on : b->boxed_on;
+}
+
+/* Batches that only struck entries name never were. */
+static void drop_unheard(struct farm *farm, const struct heard *heard, uint32_t *now)
+{
+	uint32_t kept = 0;
+	for (uint32_t i = 0; i < farm->nbatches; i++) {
+		now[i] = NONE;
+		if (farm->batches[i].logged && !heard[i].named)
+			continue;
+		now[i] = kept;
+		farm->batches[kept++] = farm->batches[i];
+	}
+	farm->nbatches = kept;
+	for (size_t i = 0; i < farm->nlog; i++) {
+		if (farm->log[i].batch != NONE)
+			farm->log[i].batch = now[farm->log[i].batch];
+	}
+}
+
+static void hear_of_batches(struct table_reader *t)
+{
+	struct farm *farm = t->l->farm;
+	const bool *struck = log_struck(farm, t->l->arena);
+	struct heard *heard = ARENA_ARRAY(t->l->arena, farm->nbatches + 1, struct heard);
+	for (size_t i = 0; i < farm->nbatches; i++)
+		heard[i] = (struct heard){ NAN, NAN, NAN, NAN, DAY_NONE, DAY_NONE, DAY_NONE, false };
+	for (size_t i = 0; i < farm->nlog; i++) {
+		if (!struck[i] && farm->log[i].batch != NONE)
+			hear(&heard[farm->log[i].batch], &farm->log[i]);
+	}
+	for (size_t i = 0; i < farm->nbatches; i++)
+		fill_batch(&farm->batches[i], &heard[i]);
+	drop_unheard(farm, heard, ARENA_ARRAY(t->l->arena, farm->nbatches + 1, uint32_t));
+}
+
 /* A weighing belongs to the batch in `box`; false: there is none, leave it out. */
 static bool take_weighing(struct table_reader *t, struct log_entry *e)
 {
@@ -430,13 +550,12 @@ static bool take_weighing(struct table_reader *t, struct log_entry *e)
 		struct str near = diag_nearest(text_of(&v[BENCH_BOX]), next_batch, farm);
 		if (near.n)
 			diag_hint(t->l->diag, "did you mean %s?", diag_quote(t->l->diag, near));
+		else
+			diag_hint(t->l->diag, "a batch may begin in the log, too: `thrave note hung 260 Statice --batch ST-4`");
 		return false;
 	}
-	struct item item = { KIND_CROP, farm->batches[e->batch].crop };
-	if (e->item.index != NONE && e->item.index != item.index)
-		cell_error(t, BENCH_BOX, "The batch %s is of %s, not %s.", cell_quote(t, BENCH_BOX),
-		           diag_quote(t->l->diag, farm_head(farm, item)->name), cell_quote(t, BENCH_WHAT));
-	e->item = item;
+	is_of_batch(t, BENCH_BOX, e);
+	e->item = (struct item){ KIND_CROP, farm->batches[e->batch].crop };
 	return true;
 }
 
@@ -477,6 +596,7 @@ static bool complete(struct table_reader *t, struct log_entry *e)
 		return false;
 	}
 	take_count(t, e);
+	take_batch(t, e);
 	return !t->bad;
 }
 
@@ -578,6 +698,7 @@ void bench_end(struct table_reader *t)
 {
 	struct bench *bench = t->bench;
 	note_form(t);
+	hear_of_batches(t);
 	if (bench->gone) {
 		diag_add(t->l->diag, bench->gone_late ? DIAG_WARNING : DIAG_NOTE, bench->gone_at,
 		         "The log names boxes that stock.csv no longer has: %s%s.",

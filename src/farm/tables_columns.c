@@ -127,6 +127,8 @@ static const struct csv_column bench_columns[] = {
 	                  "Stems taken from each box for it: `B12 24; B13 10`." },
 	[BENCH_BOX] = { "box", COLUMN_TEXT, false, "", NO_RANGE,
 	                "The box that it happened to; with `weighed`, the batch." },
+	[BENCH_BATCH] = { "batch", COLUMN_TEXT, false, "", NO_RANGE,
+	                  "With `cut`, `hung` and `boxed`: the batch; one that batches.csv has, or a new one." },
 	[BENCH_COLOUR] = { "colour", COLUMN_COLOUR, false, "", NO_RANGE,
 	                   "With `boxed`, of a box that this opens." },
 	[BENCH_LENGTH] = { "length", COLUMN_LENGTH, false, "cm", 1, 300,

@@ -75,7 +75,7 @@ struct tables {
 	struct ids ids[TABLE_COUNT];
 	bool failed[TABLE_COUNT];    /* so what others say of its rows cannot be judged */
 	uint32_t source[TABLE_COUNT];
-	size_t cap_boxes;            /* room in farm->boxes */
+	size_t cap_boxes, cap_batches; /* room in farm->boxes, farm->batches */
 	day first_count, last_count; /* earliest and latest counted day of stock.csv */
 	struct civil today;          /* year 0 when the clock is out of range */
 	uint32_t texts_colours;      /* colours that the texts name */

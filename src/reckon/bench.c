@@ -9,21 +9,6 @@ struct dated {
 	size_t index;
 };
 
-bool *bench_struck(const struct farm *farm, struct arena *a)
-{
-	bool *struck = ARENA_ARRAY(a, farm->nlog, bool);
-	for (size_t i = farm->nlog; i-- > 0;) {
-		const struct log_entry *e = &farm->log[i];
-		if (e->event != EVENT_STRUCK || struck[i] || e->strikes.n == 0)
-			continue;
-		for (size_t k = i; k-- > 0;) {
-			if (str_eq(farm->log[k].id, e->strikes))
-				struck[k] = true;
-		}
-	}
-	return struck;
-}
-
 static int by_day(const void *x, const void *y)
 {
 	const struct dated *a = x, *b = y;
@@ -34,7 +19,7 @@ static int by_day(const void *x, const void *y)
 
 size_t bench_lines(size_t **out, const struct farm *farm, day on, size_t *later, struct arena *a)
 {
-	bool *struck = bench_struck(farm, a);
+	bool *struck = log_struck(farm, a);
 	struct dated *order = ARENA_ARRAY(a, farm->nlog, struct dated);
 	size_t n = 0, after = 0;
 	for (size_t i = 0; i < farm->nlog; i++) {

@@ -4,8 +4,6 @@
 
 #include "farm/farm.h"
 
-/* Per entry of farm->log: a strike that is not struck itself takes it back. */
-bool *bench_struck(const struct farm *farm, struct arena *a);
 /* Indices into farm->log of what happened up to that day, by day, then by line: struck
  * lines and strikes are left out; a strike that is struck itself does nothing.  *later
  * (may be NULL): how many are left out for being after the day. */

@@ -12,7 +12,8 @@ bool batch_boxed(const struct batch *b, day on)
 
 bool batch_hangs(const struct batch *b, day on)
 {
-	return !batch_boxed(b, on) && (b->hung_on == DAY_NONE || b->hung_on <= on);
+	bool hung = b->hung_on == DAY_NONE ? !b->logged : b->hung_on <= on;
+	return hung && !batch_boxed(b, on);
 }
 
 struct survey {

@@ -94,7 +94,8 @@ static void what_was_read(struct report *r, const struct farm *f, const struct d
 	count(t, "targets", f->ntargets, "");
 	count_table(t, "boxes", f->nboxes, f->has_stock, "stock.csv");
 	count_table(t, "beds", f->nbeds, f->has_beds, "beds.csv");
-	count_table(t, "batches", f->nbatches, f->has_batches, "batches.csv");
+	bool logged = f->nbatches && !f->has_batches;
+	count_table(t, "batches", f->nbatches, f->has_batches || logged, logged ? "bench.csv" : "batches.csv");
 	count_table(t, "orders", f->norders, f->has_orders, "orders.csv");
 	count_table(t, "bench entries", f->nlog, f->has_log, "bench.csv");
 	count(t, "files read", diag->nsources - skipped(diag), "");

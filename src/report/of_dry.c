@@ -180,7 +180,7 @@ static void hanging(struct report *r, const struct view *v, const struct dry_vie
 						    DRYING_BY_GAIN, DRYING_BY_NO_DROP, DRYING_BY_COUNT };
 	struct table *t = report_table(r, &DRY_HANGING);
 	t->empty = !v->now->farm->nbatches ? "There are no batches: what hangs, and what it weighs day by day, "
-					     "stands in batches.csv."
+					     "stands in batches.csv, or is noted with `thrave note ... --batch`."
 		   : named(v, d)           ? "Nothing of it hangs that was weighed."
 					   : "Nothing hangs that was weighed.";
 	for (size_t k = 0; k < sizeof order / sizeof order[0]; k++) {

@@ -451,7 +451,7 @@ void of_hang(struct report *r, const struct view *v, const struct hang_view *hv)
 	of_title(r, hv->next ? "drying line of the next season" : "drying line");
 	struct table *t = report_table(r, &HANG_WEEKS);
 	t->empty = hv->next ? "Nothing is to be hung: the targets ask for no stems that are grown."
-			    : "Nothing is hung: batches.csv has no batch of this season.";
+			    : "Nothing is hung: there is no batch of this season, in batches.csv or noted with --batch.";
 	for (size_t i = 0; i < hv->now->nweeks; i++)
 		week_row(t, hv, &hv->now->weeks[i]);
 	chart(r, hv->now);

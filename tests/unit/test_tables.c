@@ -353,6 +353,64 @@ static void orders_open_and_sent(void **state)
 
 /* ---- the bench log ---- */
 
+static day day_of(const char *iso)
+{
+	day d = DAY_NONE;
+	assert_true(date_parse(str_of(iso), &d));
+	return d;
+}
+
+/* What the log says of batches is theirs: of new ones all of it, of those in batches.csv what
+ * their cells leave empty. */
+static void batches_of_the_log(void **state)
+{
+	(void)state;
+	struct folder f;
+	begin(&f);
+	put(&f, "batches.csv", STR("batch,crop,cut on,cut,hung,minutes\nB1,Statice,2026-07-02,120,,9\n"));
+	put(&f, "bench.csv",
+	    STR("id,on,event,what,count,unit,minutes,box,batch,strikes,note,end\n"
+	        "1,2026-07-03,cut,Statice,500,stem,,,b1,,it has one already,.\n"
+	        "2,2026-07-03,hung,Statice,11,bunch,20,,B1,,,.\n"
+	        "3,2026-07-04,cut,Sea lavender,80,,,,L1,,,.\n"
+	        "4,2026-07-05,cut,Sea lavender,40,,,,L1,,a second time,.\n"
+	        "5,2026-07-05,hung,Sea lavender,110,,30,,L1,,,.\n"
+	        "6,2026-07-06,hung,Sea lavender,99,,,,L1,,,.\n"
+	        "7,2026-07-06,struck,,,,,,,6,,.\n"
+	        "8,2026-07-09,weighed,,300,g,,L1,,,,.\n"
+	        "9,2026-07-20,boxed,Sea lavender,60,,10,X1,L1,,,.\n"
+	        "10,2026-07-22,boxed,Sea lavender,35,,,X1,L1,,,.\n"
+	        "11,2026-07-23,cut,Statice,30,,,,L2,,a slip,.\n"
+	        "12,2026-07-23,struck,,,,,,,11,,.\n"
+	        "13,2026-07-24,cut,Statice,70,,,,L3,,,.\n"));
+	load(&f);
+	assert_int_equal(f.status, 0);
+	assert_int_equal(f.diag.nitems, 0);
+	assert_int_equal(f.farm->nbatches, 3); /* L2 never was */
+	const struct batch *b = &f.farm->batches[0], *l1 = &f.farm->batches[1], *l3 = &f.farm->batches[2];
+	assert_near(b->cut, 120);
+	assert_near(b->hung, 110);
+	assert_near(b->minutes, 9);
+	assert_true(isnan(b->boxed));
+	assert_int_equal(b->cut_on, day_of("2026-07-02"));
+	assert_int_equal(b->hung_on, day_of("2026-07-03"));
+	assert_false(b->logged);
+	assert_text(l1->id, "L1");
+	assert_near(l1->cut, 120);
+	assert_near(l1->hung, 110);
+	assert_near(l1->boxed, 95);
+	assert_near(l1->minutes, 40);
+	assert_int_equal(l1->cut_on, day_of("2026-07-04"));
+	assert_int_equal(l1->hung_on, day_of("2026-07-05"));
+	assert_int_equal(l1->boxed_on, day_of("2026-07-22"));
+	assert_true(l1->logged && f.farm->log[7].batch == 1);
+	assert_text(l3->id, "L3");
+	assert_near(l3->cut, 70);
+	assert_true(isnan(l3->hung) && l3->hung_on == DAY_NONE);
+	assert_int_equal(f.farm->log[f.farm->nlog - 1].batch, 2);
+	end(&f);
+}
+
 static const char log_header[] = "id,on,event,what,count,unit,minutes,spoiled,drawn,box,cause,outlet,price,strikes,note,end\n";
 
 static void begin_log(struct folder *f, const char *lines)
@@ -712,6 +770,7 @@ int main(void)
 		cmocka_unit_test(beds_and_batches),
 		cmocka_unit_test(orders_open_and_sent),
 		cmocka_unit_test(entries),
+		cmocka_unit_test(batches_of_the_log),
 		cmocka_unit_test(log_opens_boxes),
 		cmocka_unit_test(boxes_left_out_of_a_count),
 		cmocka_unit_test(log_saved_by_a_spreadsheet),

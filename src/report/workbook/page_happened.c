@@ -35,7 +35,7 @@ static const struct book_column happened_columns[] = {
 	[H_UNIT] = { "unit", "Unit", "", SHAPE_LABEL, 8, ORIGIN_VALUE, NULL },
 	[H_MINUTES] = { "minutes", "Minutes", "min", SHAPE_FREE, 9, ORIGIN_VALUE, NULL },
 	[H_SPOILED] = { "spoiled", "Spoiled", "", SHAPE_FREE, 9, ORIGIN_VALUE, "Stems, or pieces where pieces spoil." },
-	[H_BOX] = { "box", "Box", "", SHAPE_LABEL, 9, ORIGIN_VALUE, "With weighed, the batch." },
+	[H_BOX] = { "box", "Box", "", SHAPE_LABEL, 9, ORIGIN_VALUE, "With weighed, cut and hung, the batch." },
 	[H_DRAWN] = { "drawn", "Drawn from boxes", "stems", SHAPE_WRAP, 48, ORIGIN_VALUE, NULL },
 	[H_CAUSE] = { "cause", "Tossed for", "", SHAPE_LABEL, 11, ORIGIN_VALUE, NULL },
 	[H_OUTLET] = { "outlet", "Sold at", "", SHAPE_LABEL, 12, ORIGIN_VALUE, NULL },
@@ -88,10 +88,10 @@ static void entry_row(struct pages *p, const struct page *g, uint32_t row, const
 	page_text(g, row, H_UNIT, weighed ? STR("g") : measure_base(farm, e->item));
 	page_number(g, row, H_MINUTES, e->minutes);
 	page_number(g, row, H_SPOILED, e->spoiled > 0 ? e->spoiled : (double)NAN);
-	if (weighed)
-		page_text(g, row, H_BOX, farm->batches[e->batch].id);
-	else if (e->box != NONE)
+	if (e->box != NONE)
 		page_text(g, row, H_BOX, farm->boxes[e->box].id);
+	else if (e->batch != NONE)
+		page_text(g, row, H_BOX, farm->batches[e->batch].id);
 	page_words(g, row, H_DRAWN, drawn_text(p, e));
 	if (e->cause != NONE)
 		page_words(g, row, H_CAUSE, cause_name((enum cause)e->cause));
@@ -103,7 +103,7 @@ static void entry_row(struct pages *p, const struct page *g, uint32_t row, const
 void happened_page(struct pages *p)
 {
 	const struct farm *farm = p->farm;
-	const bool *struck = bench_struck(farm, p->arena);
+	const bool *struck = log_struck(farm, p->arena);
 	struct page plain = p->happened, faint = p->happened;
 	faint.style = STYLE_FAINT;
 	for (uint32_t i = 0; i < farm->nlog; i++) {
