@@ -7,7 +7,8 @@
 #include "reckon/plan_fit.h"
 #include "reckon/sense.h"
 
-#define MM_PER_M 1000.0
+#define MM_PER_M   1000.0
+#define MM2_PER_M2 1e6
 
 /* fit NULL: the farm's targets. */
 static int reckon_plan(struct plan *out, struct reckoning *r, const struct request *req,
@@ -25,42 +26,67 @@ static int reckon_plan(struct plan *out, struct reckoning *r, const struct reque
 	return planned(out, r, &options, &r->remarks, diag);
 }
 
-/* What more room brings, when both searches went to the end; NaN otherwise. */
-static double worth(struct session *s, const struct reckoning *money, const struct plan_fit *fit,
-		    const struct plan_fit_options *o)
+/* What one more of a limit brings, between which amounts: another search.  Where all that is
+ * asked stays within the limit, nothing. */
+static void worth(struct session *s, const struct reckoning *money, const struct fit_view *v,
+		  const struct plan_fit_options *o, double *limit, double wanted, double one, double *least,
+		  double *most)
 {
 	struct plan_fit more;
-	if (fit->state != PLAN_FIT_FOUND ||
-	    plan_fit(&more, s->farm, &s->now.stock, &money->costs, &money->prices, o, &s->arena, &s->diag))
-		return (double)NAN;
-	return more.state == PLAN_FIT_FOUND || more.state == PLAN_FIT_ALL ? more.earns - fit->earns
-									  : (double)NAN;
+	struct plan_fit_options wider = *o;
+	double was = *limit;
+	*least = *most = (double)NAN;
+	if (isnan(was) || v->fit->state != PLAN_FIT_FOUND)
+		return;
+	*least = *most = 0;
+	if (wanted <= was)
+		return;
+	*limit += one;
+	wider.limits = v->limits;
+	*limit = was;
+	wider.known = v->fit->wishes;
+	if (plan_fit(&more, s->farm, &s->now.stock, &money->costs, &money->prices, &wider, &s->arena, &s->diag) ||
+	    more.state == PLAN_FIT_STOPPED) {
+		*least = *most = (double)NAN;
+		return;
+	}
+	*least = fmax(0, more.earns - v->fit->bound);
+	*most = more.bound - v->fit->earns;
+}
+
+static void worths(struct session *s, const struct reckoning *money, struct fit_view *v,
+		   const struct plan_fit_options *o)
+{
+	struct plan_room *l = &v->limits, *least = &v->least, *most = &v->most;
+	const struct plan_room *w = &v->fit->wanted;
+	worth(s, money, v, o, &l->metres, w->metres, MM_PER_M, &least->metres, &most->metres);
+	worth(s, money, v, o, &l->line, w->line, MM_PER_M, &least->line, &most->line);
+	worth(s, money, v, o, &l->racks, w->racks, MM2_PER_M2, &least->racks, &most->racks);
+	worth(s, money, v, o, &l->boxes, w->boxes, 1, &least->boxes, &most->boxes);
+	worth(s, money, v, o, &l->hours, w->hours, 1, &least->hours, &most->hours);
 }
 
 /* The plan that fits in place of the whole one. */
 static int fit_plan(struct session *s, struct plan *out, struct plan_fit *fit, struct fit_view *view)
 {
-	struct plan_fit_options o = { .limits = plan_limits(s->farm, s->req->hours),
-				      .ignore_stock = s->req->no_stock,
-				      .looks = (size_t)s->req->nodes };
-	struct plan_fit_options more = o;
+	const struct request *req = s->req;
+	struct plan_fit_options o = { .limits = plan_limits(s->farm, req->hours),
+				      .ignore_stock = req->no_stock,
+				      .looks = (size_t)req->nodes,
+				      .gap = isnan(req->within) ? PLAN_FIT_GAP : req->within };
 	struct reckoning *money = ARENA_NEW(&s->arena, struct reckoning);
 	unsigned what = RECKON_PRICES | (s->now.rates.assumed ? RECKON_ASSUMED : 0);
+	if (req->to_the_end)
+		o.gap = 0;
 	if (sense_prices(s->farm, &s->diag) ||
-	    reckon(money, s->farm, s->report.on, what, s->req->with_past, NULL, &s->arena, &s->diag) ||
+	    reckon(money, s->farm, s->report.on, what, req->with_past, NULL, &s->arena, &s->diag) ||
 	    plan_fit(fit, s->farm, &s->now.stock, &money->costs, &money->prices, &o, &s->arena, &s->diag))
 		return EXIT_INPUT;
-	*view = (struct fit_view){ fit, o.limits, (double)NAN, (double)NAN };
+	*view = (struct fit_view){ .fit = fit, .limits = o.limits };
+	worths(s, money, view, &o);
 	if (fit->state != PLAN_FIT_FOUND && fit->state != PLAN_FIT_STOPPED)
 		return EXIT_DONE;
-	if (reckon_plan(out, &s->now, s->req, fit, &s->diag))
-		return EXIT_INPUT;
-	more.limits.metres += MM_PER_M; /* NaN stays no limit */
-	view->bed_metre = isnan(o.limits.metres) ? (double)NAN : worth(s, money, fit, &more);
-	more = o;
-	more.limits.line += MM_PER_M;
-	view->line_metre = isnan(o.limits.line) ? (double)NAN : worth(s, money, fit, &more);
-	return EXIT_DONE;
+	return reckon_plan(out, &s->now, req, fit, &s->diag) ? EXIT_INPUT : EXIT_DONE;
 }
 
 static int answer(const struct plan *plan, const struct request *req, const struct plan_fit *fit)

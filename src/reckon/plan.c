@@ -21,21 +21,30 @@ static bool possible(const struct plan *p, size_t ncrops)
 	return true;
 }
 
-int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *stock,
+void plan_begin(struct plan_work *w, struct plan *out, const struct farm *farm, const struct stock *stock,
 		const struct costs *costs, const struct prices *prices,
 		const struct plan_options *options, struct arena *a, struct remarks *r,
 		struct diag *diag)
 {
 	static const struct plan_options usual;
-	struct plan_work w = { .out = out, .farm = farm, .stock = stock, .costs = costs,
-			       .prices = prices, .options = options ? options : &usual,
-			       .a = a, .r = r, .diag = diag };
+	*w = (struct plan_work){ .out = out, .farm = farm, .stock = stock, .costs = costs,
+				 .prices = prices, .options = options ? options : &usual,
+				 .a = a, .r = r, .diag = diag };
 	*out = (struct plan){ .on = stock->on };
-	w.season = season_frosts(&farm->business);
-	w.wage = burdened_wage(&farm->business);
-	out->last_frost = w.season.last_frost;
-	out->first_frost = w.season.first_frost;
+	w->season = season_frosts(&farm->business);
+	w->wage = burdened_wage(&farm->business);
+	out->last_frost = w->season.last_frost;
+	out->first_frost = w->season.first_frost;
 	out->metres_most = farm->business.beds.v;
+}
+
+int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *stock,
+		const struct costs *costs, const struct prices *prices,
+		const struct plan_options *options, struct arena *a, struct remarks *r,
+		struct diag *diag)
+{
+	struct plan_work w;
+	plan_begin(&w, out, farm, stock, costs, prices, options, a, r, diag);
 	plan_sources(&w);
 	if (plan_needs(&w) < 0)
 		return -1;

@@ -3,22 +3,22 @@
 
 #include <math.h>
 
-#include "solve/solve.h"
+#include "reckon/plan_bound.h"
 
-enum { TRIES = 8 };
 #define EPS 1e-9
 
 struct looked {                 /* one plan */
-	double earns, cost, rest; /* rest: what is earned besides the targets */
+	double earns;
 	size_t unpriced;
-	double *brings;         /* per target */
+	struct plan_corner takes;
 	struct plan_room used;
+	double lacking;         /* usable stems that cannot be there, stems that no bed bears */
 	bool fits;
 };
 struct range {
-	int64_t *lo, *hi;
-	struct looked at_lo, at_hi;
-	double bound;
+	int64_t *lo, *hi, *best; /* best: by the bound */
+	struct looked at;       /* lo */
+	double bound, *cost;    /* cost: per crop, by the bound */
 };
 struct fit {
 	struct plan_fit *out;
@@ -29,7 +29,12 @@ struct fit {
 	const struct plan_fit_options *options;
 	struct arena *a;
 	struct diag *diag;
+	struct plan_bound *bounds;
 	int64_t *all, *best;
+	double *brings;         /* per target: by the piece */
+	double climbed;         /* what the best earned when last bettered by climbing */
+	size_t climbs;
+	double lacking;         /* of the open orders alone */
 	struct range *boxes;
 	size_t n, nboxes, cap, most_looks;
 	bool failed;
@@ -87,37 +92,66 @@ static void set_wishes(const struct fit *f, struct plan_wish *wishes, const int6
 	}
 }
 
+static int reckon_counts(struct fit *f, struct plan *plan, const int64_t *counts, struct arena *a)
+{
+	struct remarks aside;
+	remarks_init(&aside, a);
+	struct plan_wish *wishes = ARENA_ARRAY(a, f->n + 1, struct plan_wish);
+	struct plan_options *options = ARENA_NEW(a, struct plan_options);
+	set_wishes(f, wishes, counts);
+	*options = (struct plan_options){ .wishes = wishes,
+		                          .nwishes = f->n,
+		                          .has_wishes = true,
+		                          .ignore_stock = f->options->ignore_stock };
+	return plan_reckon(plan, f->farm, f->stock, f->costs, f->prices, options, a, &aside, f->diag);
+}
+
+static void take(struct fit *f, struct looked *l, const struct plan *plan)
+{
+	size_t crops = f->farm->ncrops;
+	l->takes = (struct plan_corner){ ARENA_ARRAY(f->a, crops + 1, double),
+		                         ARENA_ARRAY(f->a, crops + 1, double),
+		                         ARENA_ARRAY(f->a, crops + 1, int64_t),
+		                         ARENA_ARRAY(f->a, plan->nlines + 1, size_t) };
+	l->earns = -plan->money.total;
+	l->unpriced = plan->unpriced;
+	for (size_t t = 0; t < f->n; t++)
+		l->earns += isnan(plan->lines[t].contribution) ? 0 : plan->lines[t].contribution;
+	for (size_t i = 0; i < plan->nlines; i++) {
+		l->takes.pools[i] = plan->lines[i].pools;
+		l->lacking += plan->lines[i].lacking;
+	}
+	for (size_t c = 0; c < crops; c++) {
+		const struct plan_crop *p = &plan->crops[c];
+		l->takes.cost[c] = p->cut > 0 ? p->money.total : 0;
+		l->takes.metres[c] = p->cut > 0 && p->source == PLAN_SOWN ? p->metres : 0;
+		l->takes.cut[c] = p->cut;
+		l->lacking += p->short_stems;
+	}
+}
+
+static void look_at(struct fit *f, struct looked *l, const struct plan *plan)
+{
+	struct arena scratch;
+	arena_init(&scratch);
+	*l = (struct looked){ 0 };
+	take(f, l, plan);
+	plan_room_of(&l->used, f->farm, f->stock->rates, plan, &scratch);
+	l->fits = plan_fits_in(&l->used, &f->options->limits) && l->lacking <= f->lacking + 1e-6;
+	arena_release(&scratch);
+}
+
 static struct looked look(struct fit *f, const int64_t *counts)
 {
 	struct arena scratch;
 	struct plan plan;
-	struct remarks aside;
-	struct looked l = { .brings = ARENA_ARRAY(f->a, f->n + 1, double) };
+	struct looked l = { 0 };
 	arena_init(&scratch);
-	remarks_init(&aside, &scratch);
-	struct plan_wish *wishes = ARENA_ARRAY(&scratch, f->n + 1, struct plan_wish);
-	set_wishes(f, wishes, counts);
-	struct plan_options options = { .wishes = wishes,
-		                        .nwishes = f->n,
-		                        .has_wishes = true,
-		                        .ignore_stock = f->options->ignore_stock };
 	f->out->looks++;
-	if (plan_reckon(&plan, f->farm, f->stock, f->costs, f->prices, &options, &scratch, &aside,
-	                f->diag)) {
+	if (f->failed || reckon_counts(f, &plan, counts, &scratch))
 		f->failed = true;
-	} else {
-		l.earns = plan.contribution;
-		l.cost = plan.money.total;
-		l.unpriced = plan.unpriced;
-		l.rest = l.earns + l.cost;
-		for (size_t t = 0; t < f->n; t++) {
-			double c = plan.lines[t].contribution;
-			l.brings[t] = isnan(c) ? 0 : c;
-			l.rest -= l.brings[t];
-		}
-		plan_room_of(&l.used, f->farm, f->stock->rates, &plan, &scratch);
-		l.fits = plan_fits_in(&l.used, &f->options->limits);
-	}
+	else
+		look_at(f, &l, &plan);
 	arena_release(&scratch);
 	return l;
 }
@@ -140,112 +174,7 @@ static void offer(struct fit *f, const int64_t *counts, const struct looked *l)
 	memcpy(f->best, counts, f->n * sizeof *counts);
 }
 
-/* ---- the first answers: what each target takes, as a whole-number program ---- */
-
-static const size_t room_at[] = { offsetof(struct plan_room, metres), offsetof(struct plan_room, line),
-	                          offsetof(struct plan_room, racks), offsetof(struct plan_room, boxes),
-	                          offsetof(struct plan_room, hours) };
-enum { ROOMS = sizeof room_at / sizeof room_at[0] };
-
-static double room(const struct plan_room *r, size_t k)
-{
-	return *(const double *)(const void *)((const char *)r + room_at[k]);
-}
-
-static void solve_once(struct fit *f, const struct looked *all, const struct looked *without,
-                       const struct plan_room *limits, int64_t *counts)
-{
-	struct solve m;
-	struct solution s;
-	struct solve_options options = { 0 };
-	solve_init(&m);
-	for (size_t t = 0; t < f->n; t++) {
-		double n = (double)f->all[t];
-		double gain = n > 0 ? (all->earns - without[t].earns) / n : 0;
-		solve_column(&m, 0, n, gain, true);
-	}
-	for (size_t k = 0; k < ROOMS; k++) {
-		double limit = room(limits, k), base = room(&all->used, k);
-		if (isnan(limit))
-			continue;
-		for (size_t t = 0; t < f->n; t++)
-			base -= room(&all->used, k) - room(&without[t].used, k);
-		int row = solve_row(&m, -SOLVE_INF, fmax(limit - base, 0));
-		for (size_t t = 0; t < f->n && f->n; t++) {
-			double each = room(&all->used, k) - room(&without[t].used, k);
-			if (f->all[t] > 0)
-				solve_entry(&m, row, (int)t, fmax(each, 0) / (double)f->all[t]);
-		}
-	}
-	solve_run(&m, &options, &s);
-	for (size_t t = 0; t < f->n; t++)
-		counts[t] = s.x && s.outcome == SOLVE_OPTIMAL ? (int64_t)s.x[t] : 0;
-	if (s.outcome != SOLVE_BAD)
-		solution_release(&s);
-	solve_release(&m);
-}
-
-/* One more of this and of that, as long as it fits and pays. */
-static void climb(struct fit *f, int64_t *counts, struct looked *at)
-{
-	for (bool again = at->fits; again;) {
-		again = false;
-		for (size_t t = 0; t < f->n && f->out->looks < f->most_looks && !f->failed; t++) {
-			if (counts[t] >= f->all[t])
-				continue;
-			counts[t]++;
-			struct looked next = look(f, counts);
-			offer(f, counts, &next);
-			again = again || (next.fits && next.earns > at->earns);
-			if (next.fits && next.earns > at->earns)
-				*at = next;
-			else
-				counts[t]--;
-		}
-	}
-}
-
-static void first_answers(struct fit *f, const struct looked *all)
-{
-	struct looked *without = ARENA_ARRAY(f->a, f->n + 1, struct looked);
-	int64_t *counts = ARENA_ARRAY(f->a, f->n + 1, int64_t);
-	struct plan_room limits = f->options->limits;
-	for (size_t t = 0; t < f->n && !f->failed; t++) {
-		memcpy(counts, f->all, f->n * sizeof *counts);
-		counts[t] = 0;
-		without[t] = look(f, counts);
-		offer(f, counts, &without[t]);
-	}
-	for (int i = 0; i < TRIES && !f->failed; i++) {
-		solve_once(f, all, without, &limits, counts);
-		struct looked l = look(f, counts);
-		offer(f, counts, &l);
-		if (l.fits) {
-			climb(f, counts, &l);
-			return;
-		}
-		for (size_t k = 0; k < ROOMS; k++) { /* whole rows and bundles took more */
-			double limit = room(&f->options->limits, k), used = room(&l.used, k);
-			if (!within(used, limit))
-				*(double *)(void *)((char *)&limits + room_at[k]) *= 0.98 * limit / used;
-		}
-	}
-}
-
-/* ---- all the rest ---- */
-
-static void add_box(struct fit *f, struct range b)
-{
-	b.bound = fmax(b.at_lo.rest, b.at_hi.rest) - b.at_lo.cost;
-	for (size_t t = 0; t < f->n; t++)
-		b.bound += fmax(b.at_lo.brings[t], b.at_hi.brings[t]);
-	bool one = memcmp(b.lo, b.hi, f->n * sizeof *b.lo) == 0;
-	if (f->failed || one || !b.at_lo.fits)
-		return;
-	if (f->out->state != PLAN_FIT_NONE && b.bound <= f->out->earns + EPS * fmax(1, fabs(f->out->earns)))
-		return;
-	*ARENA_PUSH(f->a, f->boxes, f->nboxes, f->cap) = b;
-}
+/* ---- the search ---- */
 
 static int64_t *copy(struct fit *f, const int64_t *counts)
 {
@@ -254,37 +183,48 @@ static int64_t *copy(struct fit *f, const int64_t *counts)
 	return c;
 }
 
-/* In two where most money lies between lo and hi. */
-static void part(struct fit *f, const struct range *b)
+/* More by less than this part of what is earned is no more. */
+static double least_more(const struct fit *f, double part)
 {
-	size_t widest = f->n;
-	double most = -1;
-	for (size_t t = 0; t < f->n; t++) {
-		double span = fabs(b->at_hi.brings[t] - b->at_lo.brings[t]);
-		if (b->hi[t] > b->lo[t] && span > most) {
-			most = span;
-			widest = t;
+	return fmax(EPS, part) * fmax(1, fabs(f->out->earns));
+}
+
+static void add_box(struct fit *f, const int64_t *lo, const int64_t *hi, const struct looked *at)
+{
+	struct range b = { copy(f, lo), copy(f, hi), ARENA_ARRAY(f->a, f->n + 1, int64_t), *at, 0,
+		           ARENA_ARRAY(f->a, f->farm->ncrops + 1, double) };
+	if (f->failed || !at->fits || memcmp(lo, hi, f->n * sizeof *lo) == 0)
+		return;
+	b.bound = plan_bound(f->bounds, &f->options->limits, lo, hi, &at->takes,
+			     f->out->earns + least_more(f, 0), b.best, b.cost, f->diag);
+	f->failed = f->failed || isnan(b.bound);
+	if (b.bound > f->out->earns + least_more(f, 0))
+		*ARENA_PUSH(f->a, f->boxes, f->nboxes, f->cap) = b;
+}
+
+/* One more of this and of that, as long as it fits and pays. */
+static void climb(struct fit *f)
+{
+	int64_t *counts = copy(f, f->best);
+	for (bool again = true; again;) {
+		double before = f->out->earns;
+		for (size_t t = 0; t < f->n && f->out->looks < f->most_looks && !f->failed; t++) {
+			if (counts[t] >= f->all[t])
+				continue;
+			counts[t]++;
+			struct looked next = look(f, counts);
+			offer(f, counts, &next);
+			memcpy(counts, f->best, f->n * sizeof *counts);
 		}
+		again = f->out->earns > before;
 	}
-	int64_t middle = b->lo[widest] + (b->hi[widest] - b->lo[widest]) / 2;
-	struct range low = *b, high = *b;
-	low.hi = copy(f, b->hi);
-	low.hi[widest] = middle;
-	low.at_hi = look(f, low.hi);
-	offer(f, low.hi, &low.at_hi);
-	high.lo = copy(f, b->lo);
-	high.lo[widest] = middle + 1;
-	high.at_lo = look(f, high.lo);
-	offer(f, high.lo, &high.at_lo);
-	add_box(f, high);
-	add_box(f, low);
 }
 
 /* The box with the best bound, taken out; those that cannot be better go too. */
 static bool take_best(struct fit *f, struct range *out)
 {
 	size_t kept = 0, best = 0;
-	double least = f->out->earns + EPS * fmax(1, fabs(f->out->earns));
+	double least = f->out->earns + least_more(f, 0);
 	for (size_t i = 0; i < f->nboxes; i++) {
 		if (f->boxes[i].bound > least)
 			f->boxes[kept++] = f->boxes[i];
@@ -301,16 +241,81 @@ static bool take_best(struct fit *f, struct range *out)
 	return true;
 }
 
-static void search(struct fit *f, const struct looked *none, const struct looked *all)
+/* In two where the bound errs most: at its own best counts, by crop, shared out by stems
+ * between lo and hi; where it does not err, where most money lies between. */
+static void part(struct fit *f, const struct range *b, const struct looked *at_best)
 {
-	struct range b = { ARENA_ARRAY(f->a, f->n + 1, int64_t), copy(f, f->all), *none, *all, 0 };
-	add_box(f, b);
-	while (!f->failed && take_best(f, &b)) {
-		if (f->out->looks + 2 > f->most_looks) {
-			f->out->bound = fmax(b.bound, f->out->earns);
-			return;
+	size_t widest = 0;
+	double *score = ARENA_ARRAY(f->a, f->n + 1, double), most = -1;
+	for (uint32_t c = 0; c < f->farm->ncrops; c++) {
+		double all = 0, err = fmax(at_best->takes.cost[c] - b->cost[c], 0);
+		for (size_t t = 0; t < f->n; t++)
+			all += plan_bound_stems(f->bounds, t, c) * (double)(b->hi[t] - b->lo[t]);
+		for (size_t t = 0; t < f->n && all > 0; t++)
+			score[t] += err * plan_bound_stems(f->bounds, t, c) * (double)(b->hi[t] - b->lo[t]) / all;
+	}
+	for (size_t t = 0; t < f->n; t++) {
+		double span = score[t] + 1e-3 * f->brings[t] * (double)(b->hi[t] - b->lo[t]);
+		if (b->hi[t] > b->lo[t] && span > most) {
+			most = span;
+			widest = t;
 		}
-		part(f, &b);
+	}
+	int64_t at = b->best[widest], middle = b->lo[widest] + (b->hi[widest] - b->lo[widest]) / 2;
+	if (at <= b->lo[widest] || at >= b->hi[widest])
+		at = middle;
+	int64_t *lo = copy(f, b->lo), *hi = copy(f, b->hi);
+	hi[widest] = at;
+	lo[widest] = at + 1;
+	struct looked high = look(f, lo);
+	offer(f, lo, &high);
+	add_box(f, lo, b->hi, &high);
+	add_box(f, b->lo, hi, &b->at);
+}
+
+/* Whole rows and bundles took more than the bound knew of: somewhat less of everything. */
+static void try_less(struct fit *f, const int64_t *counts)
+{
+	int64_t *less = copy(f, counts);
+	for (int part = 97; part > 0 && !f->failed; part -= 8) {
+		for (size_t t = 0; t < f->n; t++)
+			less[t] = counts[t] * part / 100;
+		struct looked l = look(f, less);
+		offer(f, less, &l);
+		if (l.fits)
+			return;
+	}
+}
+
+static void try_best(struct fit *f, struct range *b, struct looked *at)
+{
+	*at = look(f, b->best);
+	offer(f, b->best, at);
+	if (!at->fits && !f->climbs)
+		try_less(f, b->best);
+	if (f->climbs && !(f->out->earns > f->climbed))
+		return;
+	climb(f);
+	f->climbs++;
+	f->climbed = f->out->earns;
+}
+
+static void search(struct fit *f, const struct looked *none)
+{
+	struct range b;
+	struct looked at;
+	add_box(f, ARENA_ARRAY(f->a, f->n + 1, int64_t), f->all, none);
+	while (!f->failed && take_best(f, &b)) {
+		double enough = f->out->earns + least_more(f, f->options->gap);
+		f->out->bound = b.bound;
+		if (f->out->looks * f->n * f->n >= PLAN_FIT_FIRST && b.bound <= enough)
+			f->out->state = PLAN_FIT_FOUND;
+		if (f->out->state == PLAN_FIT_FOUND)
+			return;
+		try_best(f, &b, &at);
+		if (f->out->looks >= f->most_looks)
+			return;
+		part(f, &b, &at);
 	}
 	f->out->state = PLAN_FIT_FOUND;
 	f->out->bound = f->out->earns;
@@ -338,32 +343,90 @@ static void start(struct fit *f)
 	}
 }
 
+static void note_standing(struct fit *f, const struct plan *all)
+{
+	struct plan_fit *out = f->out;
+	out->standing = ARENA_ARRAY(f->a, f->farm->ncrops + 1, struct plan_fit_standing);
+	for (uint32_t c = 0; c < f->farm->ncrops; c++) {
+		const struct plan_crop *p = &all->crops[c];
+		if (p->short_stems > 0)
+			out->standing[out->nstanding++] =
+			    (struct plan_fit_standing){ c, p->bears, p->cut, 0 };
+		out->lacking += p->lacking;
+	}
+}
+
+/* The plans of all that is asked and of the open orders alone, which stay. */
+static int look_at_ends(struct fit *f, struct plan *all, struct plan *none, struct looked *at_none)
+{
+	struct looked at_all;
+	struct plan_fit *out = f->out;
+	if (reckon_counts(f, all, f->all, f->a) || reckon_counts(f, none, f->best, f->a))
+		return -1;
+	f->brings = ARENA_ARRAY(f->a, f->n + 1, double);
+	for (size_t t = 0; t < f->n; t++) {
+		double c = all->lines[t].contribution;
+		f->brings[t] = isnan(c) || !f->all[t] ? 0 : fabs(c) / (double)f->all[t];
+	}
+	f->lacking = INFINITY;
+	look_at(f, at_none, none);
+	f->lacking = at_none->lacking;
+	look_at(f, &at_all, all);
+	out->looks += 2;
+	out->wanted = at_all.used;
+	out->earns_all = at_all.earns;
+	out->unpriced = at_all.unpriced;
+	note_standing(f, all);
+	offer(f, f->all, &at_all);
+	if (at_all.fits)
+		out->state = PLAN_FIT_ALL;
+	else
+		offer(f, f->best, at_none);
+	return 0;
+}
+
+static void offer_known(struct fit *f)
+{
+	int64_t *counts = ARENA_ARRAY(f->a, f->n + 1, int64_t);
+	for (size_t t = 0; t < f->n; t++)
+		counts[t] = (int64_t)f->options->known[t].count;
+	struct looked l = look(f, counts);
+	offer(f, counts, &l);
+}
+
+static void count_standing(struct fit *f, const struct looked *best)
+{
+	for (size_t i = 0; i < f->out->nstanding; i++)
+		f->out->standing[i].used = best->takes.cut[f->out->standing[i].crop];
+}
+
 int plan_fit(struct plan_fit *out, const struct farm *farm, const struct stock *stock,
              const struct costs *costs, const struct prices *prices,
              const struct plan_fit_options *options, struct arena *a, struct diag *diag)
 {
 	struct fit f = { .out = out, .farm = farm, .stock = stock, .costs = costs, .prices = prices,
 		         .options = options, .a = a, .diag = diag };
+	struct plan all, none;
+	struct looked at_none;
 	*out = (struct plan_fit){ 0 };
 	start(&f);
-	struct looked all = look(&f, f.all);
-	out->wanted = all.used;
-	out->earns_all = all.earns;
-	out->unpriced = all.unpriced;
-	offer(&f, f.all, &all);
-	if (f.failed)
+	if (look_at_ends(&f, &all, &none, &at_none))
 		return -1;
-	if (all.fits) {
-		out->state = PLAN_FIT_ALL;
-		out->bound = out->earns;
-		return 0;
-	}
-	struct looked none = look(&f, f.best);
-	offer(&f, f.best, &none);
-	if (!f.failed && none.fits) {
-		first_answers(&f, &all);
-		search(&f, &none, &all);
+	if (out->state == PLAN_FIT_STOPPED && options->known)
+		offer_known(&f);
+	out->bound = out->earns;
+	if (out->state == PLAN_FIT_STOPPED) {
+		struct plan_bound_of of = { farm, stock, costs, prices, options->ignore_stock,
+			                    &all, &none, f.n, f.all };
+		f.bounds = plan_bound_open(&of, a, diag);
+		f.failed = !f.bounds;
+		if (!f.failed)
+			search(&f, &at_none);
 	}
 	set_wishes(&f, out->wishes, f.best);
+	if (!f.failed && out->nstanding) {
+		struct looked best = look(&f, f.best);
+		count_standing(&f, &best);
+	}
 	return f.failed ? -1 : 0;
 }

@@ -55,6 +55,11 @@ struct plan_work {
 	size_t ndemand_lists, cap_demand_lists, cap_pools, cap_uses;
 };
 
+/* plan.c: everything but the steps. */
+void plan_begin(struct plan_work *w, struct plan *out, const struct farm *farm, const struct stock *stock,
+                const struct costs *costs, const struct prices *prices,
+                const struct plan_options *options, struct arena *a, struct remarks *r,
+                struct diag *diag);
 /* plan_grow.c: sources, yields, rates, days. */
 void plan_sources(struct plan_work *w);
 /* plan_need.c: lines, ways, parts; uses and pools. */
@@ -69,6 +74,11 @@ double plan_fits(const struct plan_work *w, uint32_t crop, double from, double t
 bool plan_lengths_known(const struct plan_work *w, uint32_t crop);
 /* plan_stems.c: how many to cut, per pool. */
 void plan_stems(struct plan_work *w);
+/* The season, its plants and all losses but that in the box; then that of so many months. */
+void plan_sure_base(struct sure *out, const struct plan_work *w, const struct plan_source_of *src, double batches,
+                    struct arena *a);
+void plan_sure_stored(struct sure *out, const struct plan_source_of *src, double batches, double months,
+                      struct arena *a);
 /* plan_beds.c: plants, cells, trays, packets, metres, colours. */
 void plan_beds(struct plan_work *w);
 /* plan_money.c */

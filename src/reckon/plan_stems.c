@@ -315,33 +315,45 @@ static double about(const struct pool_work *p, const struct asked *q)
 	return (double)q->need / fmax(kept, 1e-9);
 }
 
-static void add_stage(struct pool_work *p, size_t date, struct sure *s, enum stage stage, double months)
+static void add_stage(struct sure *s, const struct plan_source_of *src, enum stage stage, double batches,
+		      double months, struct arena *a)
 {
-	const struct plan_loss *l = &p->src->loss[stage];
-	struct sure_rate rate = sure_of(l->rate, l->stems, l->rho, p->batches[date]);
+	const struct plan_loss *l = &src->loss[stage];
+	struct sure_rate rate = sure_of(l->rate, l->stems, l->rho, batches);
 	struct sure before = *s;
-	sure_stage(s, &before, &rate, months, p->w->a);
+	sure_stage(s, &before, &rate, months, a);
+}
+
+void plan_sure_base(struct sure *out, const struct plan_work *w, const struct plan_source_of *src, double batches,
+		    struct arena *a)
+{
+	struct sure_yield one = { 1, 1, 1 };
+	bool grown = src->yield.usual > 0 && src->nsowings;
+	bool lives = grown && !w->options->rates_sure;
+	sure_start(out, grown ? &src->yield : &one, lives ? src->live : 1, a);
+	add_stage(out, src, STAGE_FIELD, batches, 1, a);
+	add_stage(out, src, STAGE_DRYING, batches, 1, a);
+	add_stage(out, src, STAGE_BENCH, batches, 1, a);
+}
+
+void plan_sure_stored(struct sure *out, const struct plan_source_of *src, double batches, double months,
+		      struct arena *a)
+{
+	add_stage(out, src, STAGE_STORAGE, batches, months / src->storage_months, a);
 }
 
 /* Dates with as many batches share what does not hang on the months in the box. */
 static void set_sure(struct pool_work *p)
 {
-	const struct plan_source_of *s = p->src;
-	struct sure_yield one = { 1, 1, 1 };
+	struct arena *a = p->w->a;
 	struct sure base = { .n = 0 };
-	bool grown = s->yield.usual > 0 && s->nsowings;
-	bool lives = grown && !p->w->options->rates_sure;
 	for (size_t j = 0; j < p->ndates; j++) {
-		if (j == 0 || fabs(p->batches[j] - p->batches[j - 1]) > 1e-6) {
-			sure_start(&base, grown ? &s->yield : &one, lives ? s->live : 1, p->w->a);
-			add_stage(p, j, &base, STAGE_FIELD, 1);
-			add_stage(p, j, &base, STAGE_DRYING, 1);
-			add_stage(p, j, &base, STAGE_BENCH, 1);
-		}
-		p->sure[j] = ARENA_NEW(p->w->a, struct sure);
+		if (j == 0 || fabs(p->batches[j] - p->batches[j - 1]) > 1e-6)
+			plan_sure_base(&base, p->w, p->src, p->batches[j], a);
+		p->sure[j] = ARENA_NEW(a, struct sure);
 		*p->sure[j] = base;
 		p->sure[j]->plants_share = p->plants_share[j];
-		add_stage(p, j, p->sure[j], STAGE_STORAGE, months_of(p, j) / s->storage_months);
+		plan_sure_stored(p->sure[j], p->src, p->batches[j], months_of(p, j), a);
 	}
 }
 

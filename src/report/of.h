@@ -110,7 +110,7 @@ void of_plant(struct report *r, const struct view *v, const struct plan_view *p)
 struct fit_view {
 	const struct plan_fit *fit;
 	struct plan_room limits;
-	double bed_metre, line_metre;     /* money that one more brings; NaN: not known */
+	struct plan_room least, most;     /* money that one more of each brings; NaN: not known */
 };
 /* Behind of_plant(), of the plan that fits. */
 void of_plant_fit(struct report *r, const struct view *v, const struct fit_view *f);

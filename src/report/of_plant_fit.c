@@ -22,13 +22,16 @@ const struct table_def PLANT_FIT = { "plant",
 				     false };
 
 static const struct column room_columns[] = {
-	{ "what", "what", TYPE_TEXT, 0, "text", "beds, line, racks, boxes or hours" },
+	{ "what", "what", TYPE_TEXT, 0, "text",
+	  "beds, line, racks, boxes, hours, or a crop whose standing bed gives less than is asked for" },
 	{ "unit", "in", TYPE_TEXT, 0, "text", "unit of the numbers" },
 	{ "limit", "there is", TYPE_NUMBER, 0, "see unit", "what there is; hours: in a week" },
-	{ "wanted", "asked for", TYPE_NUMBER, 0, "see unit", "most that all targets take at a time" },
+	{ "wanted", "asked for", TYPE_NUMBER, 0, "see unit", "most that all targets take at a time; of a crop in the season" },
 	{ "used", "fits", TYPE_NUMBER, 0, "see unit", "most that the plan takes that fits" },
 	{ "one_more", "one more\nbrings", TYPE_MONEY, 0, "money",
-	  "earned more with one more metre of bed or of line, by another search; empty: not looked for, or neither search proven" },
+	  "earned more with one more of the unit, by another search; empty: between the next two, or not known" },
+	{ "least", "at least", TYPE_MONEY, COL_MACHINE, "money", "proven of that; empty: not known" },
+	{ "most", "at most", TYPE_MONEY, COL_MACHINE, "money", "proven of that; empty: not known" },
 };
 const struct table_def PLANT_ROOM = { "plant",
 				      "room",
@@ -37,32 +40,67 @@ const struct table_def PLANT_ROOM = { "plant",
 				      sizeof room_columns / sizeof room_columns[0],
 				      false };
 
-static void room_row(struct table *t, const char *what, const char *unit, double scale, double limit,
-		     double wanted, double used, double one_more)
+static const struct room_line { const char *what, *unit; size_t at; double scale; } rows[] = {
+	{ "beds", "m", offsetof(struct plan_room, metres), MM_PER_M },
+	{ "line", "m", offsetof(struct plan_room, line), MM_PER_M },
+	{ "racks", "m2", offsetof(struct plan_room, racks), MM2_PER_M2 },
+	{ "boxes", "boxes", offsetof(struct plan_room, boxes), 1 },
+	{ "hours", "h a week", offsetof(struct plan_room, hours), 1 },
+};
+
+static double of(const struct plan_room *room, size_t at)
 {
-	table_row(t);
-	put_word(t, "what", what);
-	put_word(t, "unit", unit);
-	put_number(t, "limit", limit / scale);
-	if (isnan(limit))
-		put_instead(t, "limit", "not said");
-	put_number(t, "wanted", wanted / scale);
-	put_number(t, "used", used / scale);
-	put_number(t, "one_more", one_more);
-	if (isnan(one_more))
-		put_instead(t, "one_more", "-");
+	return *(const double *)(const void *)((const char *)room + at);
 }
 
-static void rooms(struct report *r, const struct fit_view *v)
+static void put_worth(struct report *r, struct table *t, double least, double most)
 {
-	const struct plan_room *l = &v->limits, *w = &v->fit->wanted, *u = &v->fit->used;
+	bool one = most - least < 0.01;
+	put_number(t, "one_more", one ? most : (double)NAN);
+	put_number(t, "least", least);
+	put_number(t, "most", most);
+	if (isnan(most))
+		put_instead(t, "one_more", "-");
+	else if (!one)
+		put_instead(t, "one_more",
+			    report_printf(r->arena, "%.*f to %.*f", r->digits, least, r->digits, most).p);
+}
+
+static void room_row(struct report *r, struct table *t, const struct fit_view *v, const struct room_line *row)
+{
+	double limit = of(&v->limits, row->at), wanted = of(&v->fit->wanted, row->at);
+	double used = of(&v->fit->used, row->at);
+	table_row(t);
+	put_word(t, "what", row->what);
+	put_word(t, "unit", row->unit);
+	put_number(t, "limit", limit / row->scale);
+	if (isnan(limit))
+		put_instead(t, "limit", "not said");
+	bool whole = row->at == offsetof(struct plan_room, boxes);
+	put_number(t, "wanted", whole ? ceil(wanted - 1e-6) : wanted / row->scale);
+	put_number(t, "used", whole ? ceil(used - 1e-6) : used / row->scale);
+	put_worth(r, t, of(&v->least, row->at), of(&v->most, row->at));
+}
+
+static void standing_row(struct table *t, const struct farm *f, const struct plan_fit_standing *s)
+{
+	table_row(t);
+	put_text(t, "what", f->crops[s->crop].head.name);
+	put_word(t, "unit", "stems");
+	put_number(t, "limit", (double)s->bears);
+	put_number(t, "wanted", (double)s->wanted);
+	put_number(t, "used", (double)s->used);
+	put_instead(t, "one_more", "-");
+}
+
+static void rooms(struct report *r, const struct farm *f, const struct fit_view *v)
+{
 	struct table *t = report_table(r, &PLANT_ROOM);
 	t->title = STR("What there is, and what the targets take");
-	room_row(t, "beds", "m", MM_PER_M, l->metres, w->metres, u->metres, v->bed_metre);
-	room_row(t, "line", "m", MM_PER_M, l->line, w->line, u->line, v->line_metre);
-	room_row(t, "racks", "m2", MM2_PER_M2, l->racks, w->racks, u->racks, NAN);
-	room_row(t, "boxes", "boxes", 1, l->boxes, ceil(w->boxes - 1e-6), ceil(u->boxes - 1e-6), NAN);
-	room_row(t, "hours", "h a week", 1, l->hours, w->hours, u->hours, NAN);
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+		room_row(r, t, v, &rows[i]);
+	for (size_t i = 0; i < v->fit->nstanding; i++)
+		standing_row(t, f, &v->fit->standing[i]);
 }
 
 static void targets(struct report *r, const struct farm *f, const struct plan_fit *fit)
@@ -82,37 +120,43 @@ static void targets(struct report *r, const struct farm *f, const struct plan_fi
 	}
 }
 
-static void say(struct report *r, const struct plan_fit *fit)
+static void say_found(struct report *r, const struct plan_fit *fit)
 {
 	const struct str money = r->currency;
-	if (fit->unpriced && fit->state != PLAN_FIT_ALL)
-		report_verdict(r, "What has no price earns nothing here, so it is left out first.");
-	switch (fit->state) {
-	case PLAN_FIT_ALL:
-		report_verdict(r, "All targets fit.");
-		return;
-	case PLAN_FIT_NONE:
-		report_verdict(r, "What the open orders and the beds that stand take does not fit by itself.");
-		return;
-	case PLAN_FIT_FOUND:
-		report_verdict(r, "Not all targets fit. No plan that fits earns more than this one: %.*f %.*s, "
-				  "growing paid.",
-			       r->digits, fit->earns, STR_ARG(money));
-		break;
-	case PLAN_FIT_STOPPED:
+	double most = fit->bound - fit->earns;
+	if (fit->state == PLAN_FIT_STOPPED)
 		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid; the "
 				  "search was stopped, and all that is proven is that none earns more than "
 				  "%.*f %.*s.",
 			       r->digits, fit->earns, STR_ARG(money), r->digits, fit->bound, STR_ARG(money));
-		break;
-	}
-	report_verdict(r, "Tables above are those of the plan that fits. All that is asked would earn %.*f %.*s.",
-		       r->digits, fit->earns_all, STR_ARG(money));
+	else if (most > 0.005)
+		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid; no plan "
+				  "that fits earns more than %.*f %.*s. --to-the-end looks on.",
+			       r->digits, fit->earns, STR_ARG(money), r->digits, fit->bound, STR_ARG(money));
+	else
+		report_verdict(r, "Not all targets fit. No plan that fits earns more than this one: %.*f %.*s, "
+				  "growing paid.",
+			       r->digits, fit->earns, STR_ARG(money));
+	report_verdict(r, "Tables above are those of the plan that fits. All that is asked would earn %.*f %.*s%s.",
+		       r->digits, fit->earns_all, STR_ARG(money),
+		       fit->nstanding || fit->lacking > 0.5 ? " if all its stems could be had" : "");
+}
+
+static void say(struct report *r, const struct plan_fit *fit)
+{
+	if (fit->unpriced && fit->state != PLAN_FIT_ALL)
+		report_verdict(r, "What has no price earns nothing here, so it is left out first.");
+	if (fit->state == PLAN_FIT_ALL)
+		report_verdict(r, "All targets fit.");
+	else if (fit->state == PLAN_FIT_NONE)
+		report_verdict(r, "What the open orders and the beds that stand take does not fit by itself.");
+	else
+		say_found(r, fit);
 }
 
 void of_plant_fit(struct report *r, const struct view *v, const struct fit_view *f)
 {
-	rooms(r, f);
+	rooms(r, v->now->farm, f);
 	if (f->fit->state != PLAN_FIT_NONE)
 		targets(r, v->now->farm, f->fit);
 	say(r, f->fit);

@@ -1,0 +1,563 @@
+/* plan_bound.c - the whole-number program of plan_bound.h. */
+#include "reckon/plan_bound.h"
+
+#include <math.h>
+
+#include "reckon/calendar.h"
+#include "reckon/hang.h"
+#include "reckon/loss.h"
+#include "reckon/plan_bound_in.h"
+#include "solve/solve.h"
+
+enum { NODES = 400, FEW_ROWS = 12, /* rows: of more the last one hardly counts */
+       MANY_PLANTS = 60 };
+#define GAP    1e-3             /* of its own search */
+#define RISING 0.6
+#define JITTER 1.0              /* stems: a number is whole, its curve is not */
+#define SLACK  1e-6             /* of a limit */
+
+struct program {
+	struct plan_bound *b;
+	struct arena *a;
+	struct solve m;
+	const struct plan_room *limits;
+	const int64_t *lo, *hi;
+	const struct plan_corner *at;
+	int *x, *made;          /* per line: columns of pieces sold, and made: some spoil */
+	int **more;             /* per line, per number of pools grown for it: made, or 0 for fewer */
+	int *pool;              /* per pool: stems to cut */
+	int **own;              /* per line, per pool: what the shed gives */
+	double **given;         /* and at most */
+	int *crop, *cost, *metres; /* per crop */
+	int *money;             /* per crop: the row of its cost */
+	int *sowing;            /* per sowing: stems */
+	double *least, *most;   /* per line: pieces to make */
+};
+
+struct plan_bound *plan_bound_open(const struct plan_bound_of *of, struct arena *a, struct diag *diag)
+{
+	struct plan_bound *b = ARENA_NEW(a, struct plan_bound);
+	b->of = of;
+	b->a = a;
+	return bound_gather(b, diag) ? NULL : b;
+}
+
+/* ---- columns ---- */
+
+static int *columns(struct arena *a, size_t n)
+{
+	int *c = ARENA_ARRAY(a, n + 1, int);
+	for (size_t i = 0; i < n; i++)
+		c[i] = -1;
+	return c;
+}
+
+static bool within(const struct bound_ask *ask, const struct bound_ask *length)
+{
+	if (!length)
+		return true;
+	return ask->from >= length->from && (!(length->to > 0) || (ask->to > 0 && ask->to <= length->to));
+}
+
+/* Stems that a piece of the line takes of the pool by one of its first dates, on its last day. */
+static double asked_of(const struct plan_bound *b, size_t pool, size_t line, size_t dates,
+                       const struct bound_ask *length)
+{
+	const struct bound_pool *p = &b->pools[pool];
+	double each = 0;
+	for (size_t i = 0; i < p->nasks; i++) {
+		const struct bound_ask *ask = &p->asks[i];
+		if (ask->line == line && !ask->late && dates && ask->by <= p->dates[dates - 1] &&
+		    within(ask, length))
+			each += ask->each;
+	}
+	return each;
+}
+
+static void add_lines(struct program *q)
+{
+	struct plan_bound *b = q->b;
+	for (size_t i = 0; i < b->nlines; i++) {
+		const struct bound_line *l = &b->lines[i];
+		bool target = i < b->of->n;
+		double lo = target ? (double)q->lo[i] : l->most, hi = target ? (double)q->hi[i] : l->most;
+		q->least[i] = (double)loss_cover(lo * l->each);
+		q->most[i] = (double)loss_cover(hi * l->each);
+		q->x[i] = q->made[i] = solve_column(&q->m, lo, hi, l->brings, target);
+		if (l->each > 1) {
+			q->made[i] = solve_column(&q->m, q->least[i], q->most[i], 0, true);
+			int row = solve_row(&q->m, -SLACK, SOLVE_INF);
+			solve_entry(&q->m, row, q->made[i], 1);
+			solve_entry(&q->m, row, q->x[i], -l->each);
+		}
+		q->more[i] = columns(q->a, l->pools + 1);
+		q->own[i] = columns(q->a, b->npools);
+	}
+}
+
+/* What it costs: no less than for the lowest counts, than stems and metres do. */
+static void add_cost(struct program *q, uint32_t crop)
+{
+	const struct plan_bound *b = q->b;
+	const struct bound_crop *c = &b->crops[crop];
+	q->metres[crop] = solve_column(&q->m, q->at->metres[crop], SOLVE_INF, 0, false);
+	q->cost[crop] = solve_column(&q->m, q->at->cost[crop], SOLVE_INF, -1, false);
+	int cost = q->money[crop] = solve_row(&q->m, q->at->cut[crop] > 0 ? c->fixed : 0, SOLVE_INF);
+	solve_entry(&q->m, cost, q->cost[crop], 1);
+	solve_entry(&q->m, cost, q->crop[crop], -c->a_stem);
+	solve_entry(&q->m, cost, q->metres[crop], -c->a_metre);
+	int metres = solve_row(&q->m, 0, SOLVE_INF);
+	solve_entry(&q->m, metres, q->metres[crop], 1);
+	int stems = c->nsowings ? solve_row(&q->m, 0, 0) : -1;
+	if (stems >= 0)
+		solve_entry(&q->m, stems, q->crop[crop], 1);
+	for (size_t i = c->sowings; i < c->sowings + c->nsowings; i++) {
+		q->sowing[i] = solve_column(&q->m, 0, SOLVE_INF, 0, false);
+		solve_entry(&q->m, stems, q->sowing[i], -1);
+		if (!(b->sowings[i].metres > 0))
+			continue;
+		bool few = b->of->all->crops[crop].metres <= FEW_ROWS * b->sowings[i].apart;
+		int rows = solve_column(&q->m, 0, SOLVE_INF, 0, few), row = solve_row(&q->m, -SLACK, SOLVE_INF);
+		solve_entry(&q->m, row, rows, 1);
+		solve_entry(&q->m, row, q->sowing[i], -b->sowings[i].metres / b->sowings[i].apart);
+		solve_entry(&q->m, metres, rows, -b->sowings[i].apart);
+	}
+	if (c->fixed > 0 && isfinite(c->bears) && q->at->cut[crop] <= 0) {
+		int is = solve_column(&q->m, 0, 1, 0, true);
+		solve_entry(&q->m, cost, is, -c->fixed);
+		int row = solve_row(&q->m, -SOLVE_INF, 0);
+		solve_entry(&q->m, row, q->crop[crop], 1);
+		solve_entry(&q->m, row, is, -c->bears);
+	}
+}
+
+/* Share of the pool's stems that are of the colour, or of any; 0. */
+static double share_of(const struct bound_pool *p, uint32_t crop, uint32_t colour)
+{
+	if (p->crop != crop)
+		return 0;
+	if (p->ncolours == 0)
+		return colour == NONE;
+	for (size_t i = 0; i < p->ncolours; i++) {
+		if (p->colours[i] == colour)
+			return p->shares[i];
+	}
+	return 0;
+}
+
+/* Whole packets of each colour. */
+static void add_packets(struct program *q, uint32_t crop)
+{
+	const struct plan_bound *b = q->b;
+	const struct bound_crop *c = &b->crops[crop];
+	if (!(c->packet > 0) || !(c->packets > 0))
+		return;
+	for (uint32_t i = 0; i <= b->of->farm->ncolours; i++) {
+		uint32_t colour = i < b->of->farm->ncolours ? i : NONE;
+		int row = -1;
+		for (size_t p = 0; p < b->npools; p++) {
+			double share = share_of(&b->pools[p], crop, colour);
+			if (!(share > 0))
+				continue;
+			if (row < 0) {
+				int whole = solve_column(&q->m, 0, SOLVE_INF, 0, true);
+				row = solve_row(&q->m, -SLACK, SOLVE_INF);
+				solve_entry(&q->m, row, whole, 1);
+				solve_entry(&q->m, q->money[crop], whole, -c->packet);
+			}
+			solve_entry(&q->m, row, q->pool[p], -share * c->packets * (1 - SLACK));
+		}
+	}
+}
+
+static void add_crops(struct program *q)
+{
+	const struct plan_bound *b = q->b;
+	for (uint32_t c = 0; c < b->of->farm->ncrops; c++) {
+		const struct bound_crop *crop = &b->crops[c];
+		q->crop[c] = -1;
+		if (!crop->asked)
+			continue;
+		double most = isfinite(crop->bears) ? crop->bears : SOLVE_INF;
+		q->crop[c] = solve_column(&q->m, fmin((double)q->at->cut[c], most), most, 0, false);
+		add_cost(q, c);
+		int stems = solve_row(&q->m, 0, 0), shed = solve_row(&q->m, -SOLVE_INF, crop->shed * (1 + SLACK));
+		solve_entry(&q->m, stems, q->crop[c], 1);
+		for (size_t p = 0; p < b->npools; p++) {
+			if (b->pools[p].crop != c)
+				continue;
+			q->pool[p] = solve_column(&q->m, 0, SOLVE_INF, 0, false);
+			solve_entry(&q->m, stems, q->pool[p], -1);
+			for (size_t i = 0; i < b->pools[p].nasks; i++) {
+				uint32_t l = b->pools[p].asks[i].line;
+				if (q->own[l][p] >= 0 || b->lines[l].fixed)
+					continue;
+				double gives = l < b->of->n ? q->given[l][p] : crop->shed;
+				q->own[l][p] = solve_column(&q->m, 0, gives * (1 + SLACK), 0, false);
+				solve_entry(&q->m, shed, q->own[l][p], 1);
+			}
+		}
+		add_packets(q, c);
+	}
+}
+
+/* ---- what pools owe ---- */
+
+/* So many pools are known to be grown for the line. */
+static size_t pools_known(const struct program *q, size_t line)
+{
+	bool some = line >= q->b->of->n || q->lo[line] > 0;
+	return some && q->at->pools[line] > 1 ? q->at->pools[line] : 1;
+}
+
+/* Which of its pools have to be grown for, and from how many on it asks for more of each. */
+static void add_more(struct program *q, size_t line)
+{
+	struct plan_bound *b = q->b;
+	const struct bound_line *l = &b->lines[line];
+	size_t known = pools_known(q, line);
+	if (isnan(l->sure) || l->pools <= known || !(q->most[line] > 0))
+		return;
+	int *grown = columns(q->a, l->pools);
+	size_t n = 0;
+	for (size_t p = 0; p < b->npools; p++) {
+		double each = asked_of(b, p, line, b->pools[p].ndates, NULL);
+		if (!(each > 0))
+			continue;
+		grown[n] = solve_column(&q->m, 0, 1, 0, true);
+		int row = solve_row(&q->m, -SOLVE_INF, b->pools[p].off);
+		solve_entry(&q->m, row, q->made[line], each);
+		solve_entry(&q->m, row, q->own[line][p], -1);
+		solve_entry(&q->m, row, grown[n++], -each * q->most[line]);
+	}
+	for (size_t k = known + 1; k <= n; k++) {
+		double most = q->most[line];
+		int is = solve_column(&q->m, 0, 1, 0, true);
+		q->more[line][k] = solve_column(&q->m, 0, most, 0, false);
+		int row = solve_row(&q->m, -SOLVE_INF, (double)k - 1); /* k of them or more: is */
+		for (size_t i = 0; i < n; i++)
+			solve_entry(&q->m, row, grown[i], 1);
+		solve_entry(&q->m, row, is, -(double)(n - k + 1));
+		row = solve_row(&q->m, -most, SOLVE_INF); /* is: more >= x */
+		solve_entry(&q->m, row, q->more[line][k], 1);
+		solve_entry(&q->m, row, q->made[line], -1);
+		solve_entry(&q->m, row, is, -most);
+	}
+}
+
+static bool as_sure(double chance, double level)
+{
+	return isnan(level) || chance >= level - 1e-12;
+}
+
+/* The column that counts a line's pieces for that certainty; -1 none. */
+static int counted(const struct program *q, uint32_t crop, size_t line, double level)
+{
+	const struct bound_line *l = &q->b->lines[line];
+	size_t known = pools_known(q, line);
+	if (isnan(level) || as_sure(bound_chance(q->b, crop, l->sure, known), level))
+		return q->made[line];
+	for (size_t k = known + 1; k <= l->pools; k++) {
+		if (as_sure(bound_chance(q->b, crop, l->sure, k), level))
+			return q->more[line][k];
+	}
+	return -1;
+}
+
+/* With many plants and a chance that is not small the number rises ever slower. */
+static bool may_bulge(const struct plan_bound *b, struct bound_curve *c, double most)
+{
+	if (isnan(c->level))
+		return false;
+	return c->level < RISING || most < MANY_PLANTS * b->pools[c->pool].sure.yield.usual;
+}
+
+/* The chord of the curve between least and most, nowhere above it. */
+static void chord(const struct plan_bound *b, struct bound_curve *c, double least, double most, double *slope,
+                  double *base)
+{
+	double low = bound_at(b, c, least), high = bound_at(b, c, most), under = 0;
+	*slope = most > least ? (high - low) / (most - least) : 0;
+	*base = low - *slope * least;
+	bool bulges = may_bulge(b, c, high);
+	for (size_t i = 0; i < c->n && bulges; i++) {
+		if (c->x[i] > least && c->x[i] < most)
+			under = fmax(under, *base + *slope * c->x[i] - bound_knot(b, c, i));
+	}
+	*base -= under + (isnan(c->level) ? 0 : JITTER);
+}
+
+/* Stems to cut for what is owed by one day, to all that ask for that certainty or more and,
+ * with a length, for none that is outside it. */
+static void add_owed(struct program *q, uint32_t pool, size_t date, double level, double fits,
+                     const struct bound_ask *length)
+{
+	struct plan_bound *b = q->b;
+	const struct bound_pool *p = &b->pools[pool];
+	double least = -p->off - b->crops[p->crop].shed, most = 0, slope, base;
+	for (size_t l = 0; l < b->nlines; l++) {
+		double each = asked_of(b, pool, l, date + 1, length);
+		int x = each > 0 ? counted(q, p->crop, l, level) : -1;
+		if (x < 0)
+			continue;
+		least += x == q->made[l] ? each * q->least[l] : 0;
+		most += each * q->most[l];
+	}
+	if (!(most > 0))
+		return;
+	struct bound_curve *c = bound_curve(b, pool, date, level, fits);
+	chord(b, c, fmax(least, 0) / p->fade[date], most / p->fade[date], &slope, &base);
+	slope /= p->fade[date];
+	int row = solve_row(&q->m, base - slope * p->off, SOLVE_INF), room = -1;
+	solve_entry(&q->m, row, q->pool[pool], 1);
+	if (isfinite(b->crops[p->crop].bears)) /* what the bed bears is enough for so many at most */
+		room = solve_row(&q->m, -SOLVE_INF,
+				 bound_most(b, c, (int64_t)b->crops[p->crop].bears) * p->fade[date] + p->off + SLACK);
+	for (size_t l = 0; l < b->nlines; l++) {
+		double each = asked_of(b, pool, l, date + 1, length);
+		int x = each > 0 ? counted(q, p->crop, l, level) : -1;
+		if (x < 0)
+			continue;
+		solve_entry(&q->m, row, x, -slope * each);
+		if (q->own[l][pool] >= 0)
+			solve_entry(&q->m, row, q->own[l][pool], slope);
+		if (room >= 0)
+			solve_entry(&q->m, room, x, each);
+		if (room >= 0 && q->own[l][pool] >= 0)
+			solve_entry(&q->m, room, q->own[l][pool], -1);
+	}
+}
+
+/* The last day, and those by which not all of the cut is boxed. */
+static void add_level(struct program *q, uint32_t pool, double level)
+{
+	const struct bound_pool *p = &q->b->pools[pool];
+	for (size_t j = 0; j < p->ndates; j++) {
+		if (j + 1 < p->ndates && !(p->in_time[j] < 1 - 1e-9))
+			continue;
+		add_owed(q, pool, j, level, 1, NULL);
+		for (size_t i = 0; i < p->nasks; i++) {
+			const struct bound_ask *ask = &p->asks[i];
+			bool again = !(ask->from > 0) && !(ask->to > 0);
+			for (size_t k = 0; k < i && !again; k++)
+				again = p->asks[k].from == ask->from && p->asks[k].to == ask->to;
+			if (!again && !ask->late && ask->fits < 1)
+				add_owed(q, pool, j, level, ask->fits, ask);
+		}
+	}
+}
+
+static void add_late(struct program *q, uint32_t pool)
+{
+	const struct bound_pool *p = &q->b->pools[pool];
+	int row = -1;
+	for (size_t l = 0; l < q->b->nlines; l++) {
+		double each = 0;
+		for (size_t i = 0; i < p->nasks; i++)
+			each += p->asks[i].line == l && p->asks[i].late ? p->asks[i].each : 0;
+		if (!(each > 0))
+			continue;
+		if (row < 0) {
+			row = solve_row(&q->m, -SOLVE_INF, p->off + q->b->beyond + SLACK);
+			for (size_t i = 0; i < q->b->nlines; i++) {
+				if (q->own[i][pool] >= 0)
+					solve_entry(&q->m, row, q->own[i][pool], -1);
+			}
+		}
+		solve_entry(&q->m, row, q->made[l], each);
+	}
+}
+
+static void add_pools(struct program *q)
+{
+	struct plan_bound *b = q->b;
+	size_t most = 1;
+	for (size_t l = 0; l < b->nlines; l++)
+		most += b->lines[l].pools + 1;
+	double *levels = ARENA_ARRAY(q->a, most, double);
+	for (uint32_t p = 0; p < b->npools; p++) {
+		size_t n = 1;
+		levels[0] = NAN;
+		for (size_t l = 0; l < b->nlines; l++) {
+			bool asks = !isnan(b->lines[l].sure) && asked_of(b, p, l, b->pools[p].ndates, NULL) > 0;
+			for (size_t k = pools_known(q, l); asks && k <= b->lines[l].pools; k++) {
+				double level = bound_chance(b, b->pools[p].crop, b->lines[l].sure, k);
+				bool again = k > pools_known(q, l) && q->more[l][k] < 0;
+				for (size_t i = 1; i < n && !again; i++)
+					again = levels[i] == level;
+				if (!again)
+					levels[n++] = level;
+			}
+		}
+		for (size_t i = 0; i < n; i++)
+			add_level(q, p, levels[i]);
+		add_late(q, p);
+	}
+}
+
+/* ---- room ---- */
+
+static void add_metres(struct program *q)
+{
+	const struct plan_bound *b = q->b;
+	if (isnan(q->limits->metres))
+		return;
+	int row = solve_row(&q->m, -SOLVE_INF, fmax(q->limits->metres * (1 + SLACK) - b->standing, 0));
+	for (size_t c = 0; c < b->of->farm->ncrops; c++) {
+		if (q->crop[c] >= 0)
+			solve_entry(&q->m, row, q->metres[c], 1);
+	}
+}
+
+enum room_of { PLACE_LINE, PLACE_RACKS, PLACE_BOXES, PLACE_HOURS };
+
+static double takes(const struct hang_lot *lot, enum room_of what, day d)
+{
+	bool hangs = lot->hung <= d && d < lot->boxed;
+	switch (what) {
+	case PLACE_LINE:
+		return hangs ? lot->line : 0;
+	case PLACE_RACKS:
+		return hangs ? lot->racks : 0;
+	case PLACE_BOXES:
+		return lot->boxes;
+	case PLACE_HOURS:
+		return (week_monday(lot->cut) == d ? lot->cut_hours : 0) +
+		       (week_monday(lot->hung) == d ? lot->hang_hours : 0) +
+		       (week_monday(lot->boxed) == d ? lot->box_hours : 0);
+	}
+	return 0;
+}
+
+static void add_place(struct program *q, enum room_of what, day d, double limit)
+{
+	const struct plan_bound *b = q->b;
+	int row = -1;
+	for (size_t i = 0; i < b->nsowings; i++) {
+		const struct bound_sowing *s = &b->sowings[i];
+		double all = 0;
+		for (size_t k = 0; k < s->nlots; k++)
+			all += takes(&s->lots[k], what, d);
+		if (!(all > 0) || q->crop[s->crop] < 0)
+			continue;
+		if (row < 0)
+			row = solve_row(&q->m, -SOLVE_INF, limit * (1 + SLACK) + SLACK);
+		solve_entry(&q->m, row, q->sowing[i], all / s->stems);
+	}
+}
+
+static bool seen(const day *days, size_t n, day d)
+{
+	for (size_t i = 0; i < n; i++) {
+		if (days[i] == d)
+			return true;
+	}
+	return false;
+}
+
+/* Line and racks on each day on which something is hung, hours in each week. */
+static void add_places(struct program *q)
+{
+	const struct plan_bound *b = q->b;
+	size_t lots = 0, ndays = 0, nweeks = 0;
+	for (size_t i = 0; i < b->nsowings; i++)
+		lots += b->sowings[i].nlots;
+	day *days = ARENA_ARRAY(q->a, lots + 1, day), *weeks = ARENA_ARRAY(q->a, 3 * lots + 1, day);
+	for (size_t i = 0; i < b->nsowings; i++) {
+		for (size_t k = 0; k < b->sowings[i].nlots; k++) {
+			const struct hang_lot *lot = &b->sowings[i].lots[k];
+			day of[] = { week_monday(lot->cut), week_monday(lot->hung), week_monday(lot->boxed) };
+			if (!seen(days, ndays, lot->hung))
+				days[ndays++] = lot->hung;
+			for (size_t j = 0; j < 3; j++) {
+				if (!seen(weeks, nweeks, of[j]))
+					weeks[nweeks++] = of[j];
+			}
+		}
+	}
+	for (size_t i = 0; i < ndays && !isnan(q->limits->line); i++)
+		add_place(q, PLACE_LINE, days[i], q->limits->line);
+	for (size_t i = 0; i < ndays && !isnan(q->limits->racks); i++)
+		add_place(q, PLACE_RACKS, days[i], q->limits->racks);
+	for (size_t i = 0; i < nweeks && !isnan(q->limits->hours); i++)
+		add_place(q, PLACE_HOURS, weeks[i], q->limits->hours);
+	if (!isnan(q->limits->boxes) && ndays)
+		add_place(q, PLACE_BOXES, 0, q->limits->boxes);
+}
+
+/* ---- the whole ---- */
+
+static int build(struct program *q, struct arena *a, struct diag *diag)
+{
+	const struct plan_bound *b = q->b;
+	q->a = a;
+	size_t crops = b->of->farm->ncrops;
+	q->x = columns(a, b->nlines);
+	q->made = columns(a, b->nlines);
+	q->more = ARENA_ARRAY(a, b->nlines + 1, int *);
+	q->own = ARENA_ARRAY(a, b->nlines + 1, int *);
+	q->pool = columns(a, b->npools);
+	q->crop = columns(a, crops);
+	q->cost = columns(a, crops);
+	q->money = columns(a, crops);
+	q->metres = columns(a, crops);
+	q->sowing = columns(a, b->nsowings);
+	q->least = ARENA_ARRAY(a, b->nlines + 1, double);
+	q->most = ARENA_ARRAY(a, b->nlines + 1, double);
+	q->given = ARENA_ARRAY(a, b->of->n + 1, double *);
+	for (size_t l = 0; l < b->of->n; l++)
+		q->given[l] = ARENA_ARRAY(a, b->npools + 1, double);
+	add_lines(q);
+	if (bound_given(b, q->lo, q->hi, q->given, diag))
+		return -1;
+	add_crops(q);
+	for (size_t i = 0; i < b->nlines; i++)
+		add_more(q, i);
+	add_pools(q);
+	add_metres(q);
+	add_places(q);
+	return 0;
+}
+
+double plan_bound(struct plan_bound *b, const struct plan_room *limits, const int64_t *lo,
+                  const int64_t *hi, const struct plan_corner *at_lo, double least, int64_t *counts, double *cost,
+                  struct diag *diag)
+{
+	struct arena scratch;
+	struct program q = { .b = b, .limits = limits, .lo = lo, .hi = hi, .at = at_lo };
+	struct solve_options options = { .gap = GAP, .nodes = NODES, .has_known = isfinite(least), .known = least };
+	struct solution s;
+	double bound = -INFINITY;
+	arena_init(&scratch);
+	solve_init(&q.m);
+	if (build(&q, &scratch, diag)) {
+		solve_release(&q.m);
+		arena_release(&scratch);
+		return NAN;
+	}
+	solve_run(&q.m, &options, &s);
+	bool found = s.outcome == SOLVE_OPTIMAL || s.outcome == SOLVE_LIMIT;
+	if (found)
+		bound = s.bound;
+	else if (s.outcome != SOLVE_INFEASIBLE)
+		bound = s.outcome == SOLVE_NOTHING ? s.proven : INFINITY;
+	for (size_t t = 0; t < b->of->n; t++)
+		counts[t] = found ? (int64_t)s.x[q.x[t]] : lo[t];
+	for (size_t c = 0; c < b->of->farm->ncrops; c++)
+		cost[c] = found && q.cost[c] >= 0 ? s.x[q.cost[c]] : 0;
+	if (s.outcome != SOLVE_BAD)
+		solution_release(&s);
+	solve_release(&q.m);
+	arena_release(&scratch);
+	return bound;
+}
+
+double plan_bound_stems(const struct plan_bound *b, size_t target, uint32_t crop)
+{
+	double stems = 0;
+	for (size_t p = 0; p < b->npools; p++) {
+		for (size_t i = 0; i < b->pools[p].nasks && b->pools[p].crop == crop; i++)
+			stems += b->pools[p].asks[i].line == target ? b->pools[p].asks[i].each : 0;
+	}
+	return stems;
+}

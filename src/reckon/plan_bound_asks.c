@@ -1,0 +1,550 @@
+/* plan_bound_asks.c - what a piece, a stem and a metre take at least, for plan_bound.c. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "reckon/hang.h"
+#include "reckon/loss.h"
+#include "reckon/plan_bound_in.h"
+
+enum { MANY = 720720,           /* pieces: whole makings of parts of up to 16 come out even */
+       TRIAL = 1000000 };       /* stems: rows and packets no longer show */
+#define ROUNDED 2e-5            /* of what is left of a making among so many */
+
+/* ---- plans that only explode ---- */
+
+struct needs {
+	struct arena scratch;
+	struct plan plan;
+	struct plan_work w;
+	struct plan_options options;
+	struct remarks aside;
+};
+
+static int needs_open(struct needs *q, const struct plan_bound *b, const struct plan_wish *wishes,
+                      size_t n, bool alone, struct diag *diag)
+{
+	const struct plan_bound_of *of = b->of;
+	arena_init(&q->scratch);
+	remarks_init(&q->aside, &q->scratch);
+	q->options = (struct plan_options){ .wishes = wishes, .nwishes = n, .has_wishes = true,
+		                            .ignore_orders = alone, .rates_sure = alone,
+		                            .ignore_stock = alone || of->ignore_stock };
+	plan_begin(&q->w, &q->plan, of->farm, of->stock, NULL, NULL, &q->options, &q->scratch, &q->aside,
+	           diag);
+	plan_sources(&q->w);
+	return plan_needs(&q->w);
+}
+
+static void needs_close(struct needs *q)
+{
+	arena_release(&q->scratch);
+}
+
+/* So many of each line's piece, nothing there yet. */
+static struct plan_wish *each_line(const struct plan_bound *b, double count)
+{
+	struct plan_wish *wishes = ARENA_ARRAY(b->a, b->nlines + 1, struct plan_wish);
+	for (size_t i = 0; i < b->nlines; i++) {
+		wishes[i] = b->of->all->lines[i].wish;
+		wishes[i].outlet = NONE;
+		wishes[i].count = count;
+	}
+	return wishes;
+}
+
+/* ---- pools ---- */
+
+static double fade(const struct plan_work *w, uint32_t crop, day from, day to)
+{
+	return loss_storage(w->crops[crop].storage, date_months(from, to));
+}
+
+static bool same_pool(const struct plan_pool *a, const struct plan_pool *b)
+{
+	bool same = a->crop == b->crop && a->ncolours == b->ncolours;
+	for (size_t i = 0; same && i < a->ncolours; i++)
+		same = a->colours[i] == b->colours[i];
+	return same;
+}
+
+static uint32_t pool_in(const struct plan *p, const struct plan_pool *like)
+{
+	for (uint32_t i = 0; i < p->npools; i++) {
+		if (same_pool(&p->pools[i], like))
+			return i;
+	}
+	return NONE;
+}
+
+static bool can_be_there(const struct plan_source_of *src, day by)
+{
+	bool known = false;
+	for (size_t i = 0; i < src->nsowings; i++) {
+		known = known || src->sowings[i].first_boxed != DAY_NONE;
+		if (season_in_time(&src->sowings[i], by) > 0)
+			return true;
+	}
+	return !known;
+}
+
+static int by_number(const void *x, const void *y)
+{
+	day a = *(const day *)x, b = *(const day *)y;
+	return (a > b) - (a < b);
+}
+
+static void set_dates(struct plan_bound *b, struct bound_pool *p, const struct plan_work *w)
+{
+	const struct plan_source_of *src = &w->crops[p->crop];
+	day *all = ARENA_ARRAY(b->a, p->nasks + 1, day);
+	size_t n = 0;
+	for (size_t i = 0; i < p->nasks; i++) {
+		if (!p->asks[i].late)
+			all[n++] = p->asks[i].by;
+	}
+	if (n)
+		qsort(all, n, sizeof *all, by_number);
+	for (size_t i = 0; i < n; i++) {
+		if (p->ndates == 0 || all[p->ndates - 1] != all[i])
+			all[p->ndates++] = all[i];
+	}
+	p->dates = all;
+	p->in_time = ARENA_ARRAY(b->a, n + 1, double);
+	p->kept = ARENA_ARRAY(b->a, n + 1, double);
+	p->fade = ARENA_ARRAY(b->a, n + 1, double);
+	for (size_t j = 0; j < p->ndates; j++) {
+		p->fade[j] = fade(w, p->crop, p->dates[j], b->crops[p->crop].last);
+		for (size_t i = 0; i < src->nsowings; i++) {
+			double in_time = season_in_time(&src->sowings[i], p->dates[j]);
+			if (!(in_time > 0))
+				continue;
+			p->in_time[j] = fmax(p->in_time[j], in_time);
+			p->kept[j] = fmax(p->kept[j], season_kept(&src->sowings[i], src->storage, p->dates[j]));
+		}
+		if (!(p->in_time[j] > 0)) /* no days known */
+			p->in_time[j] = p->kept[j] = 1;
+		p->fade[j] *= p->kept[j] / p->kept[0];
+	}
+}
+
+/* All plants and batches have a part in it: no fewer stems do than with some of them. */
+static void set_sure(struct plan_bound *b, struct bound_pool *p, const struct plan_work *w)
+{
+	const struct plan_source_of *src = &w->crops[p->crop];
+	double months = 0, batches = src->batches * fmax(1, (double)src->nsowings);
+	if (p->ndates && src->storage > 0 && p->kept[0] < 1)
+		months = log(p->kept[0]) / log1p(-src->storage);
+	plan_sure_base(&p->sure, w, src, batches, b->a);
+	p->sure.plants_share = 1;
+	plan_sure_stored(&p->sure, src, batches, months, b->a);
+}
+
+/* Of each line's need so many stems a piece. */
+static void add_ask(struct plan_bound *b, const struct plan_work *w, uint32_t pool,
+                    const struct plan_demand *d, double each)
+{
+	struct bound_pool *p = &b->pools[pool];
+	double fits = plan_fits(w, p->crop, d->from, d->to);
+	bool late = !can_be_there(&w->crops[p->crop], d->by) || !(fits > 0);
+	*ARENA_PUSH(b->a, p->asks, p->nasks, p->cap_asks) =
+	    (struct bound_ask){ d->line, each * fade(w, p->crop, d->by, b->crops[p->crop].last),
+	                        d->by, d->from, d->to, fits, late };
+}
+
+static void add_asks(struct plan_bound *b, const struct needs *many, const struct plan_work *w)
+{
+	for (uint32_t i = 0; i < b->npools; i++) {
+		for (size_t k = 0; k < many->w.demands[i].n; k++) {
+			const struct plan_demand *d = &many->w.demands[i].items[k];
+			double each = d->stems / MANY, even = each * 5040;
+			if (fabs(even - floor(even + 0.5)) > 1e-6)
+				each *= 1 - ROUNDED;
+			if (!b->lines[d->line].fixed)
+				add_ask(b, w, i, d, each);
+		}
+	}
+	for (size_t i = 0; i < b->of->none->nuses; i++) {
+		const struct plan_use *u = &b->of->none->uses[i];
+		struct plan_demand d = { .line = u->line, .by = b->of->none->lines[u->line].wish.by };
+		uint32_t pool = pool_in(&many->plan, &b->of->none->pools[u->pool]);
+		if (b->lines[u->line].fixed && u->grow > PLAN_CRUMB && pool != NONE &&
+		    can_be_there(&w->crops[b->pools[pool].crop], d.by))
+			add_ask(b, w, pool, &d, u->grow);
+	}
+}
+
+static void set_pools(struct plan_bound *b, const struct needs *many)
+{
+	size_t most = b->of->farm->ncolours + 1;
+	b->npools = many->plan.npools;
+	b->pools = ARENA_ARRAY(b->a, b->npools + 1, struct bound_pool);
+	b->like = ARENA_ARRAY(b->a, b->npools + 1, struct plan_pool);
+	for (size_t i = 0; i < b->npools; i++) {
+		struct plan_pool *like = &b->like[i];
+		*like = many->plan.pools[i];
+		uint32_t *colours = ARENA_ARRAY(b->a, like->ncolours + 1, uint32_t);
+		for (size_t k = 0; k < like->ncolours; k++)
+			colours[k] = like->colours[k];
+		like->colours = colours;
+		b->pools[i].crop = like->crop;
+		b->pools[i].colours = ARENA_ARRAY(b->a, most, uint32_t);
+		b->pools[i].shares = ARENA_ARRAY(b->a, most, double);
+		b->pools[i].ncolours = plan_colour_shares(&many->w, like, b->pools[i].colours, b->pools[i].shares);
+		struct bound_crop *c = &b->crops[like->crop];
+		for (size_t k = 0; k < many->w.demands[i].n; k++) {
+			day by = many->w.demands[i].items[k].by;
+			c->last = !c->asked || by > c->last ? by : c->last;
+			c->asked = true;
+		}
+	}
+}
+
+/* A making of each part of which something may be left over. */
+static double left_over(const struct plan_bound *b, uint32_t pool, const struct needs *many,
+                        const struct needs *one)
+{
+	uint32_t first = pool_in(&one->plan, &b->like[pool]);
+	double stems = 0;
+	for (size_t k = 0; first != NONE && k < one->plan.nuses; k++) {
+		const struct plan_use *u = &one->plan.uses[k];
+		double each = 0;
+		for (size_t d = 0; d < many->w.demands[pool].n && u->pool == first; d++) {
+			const struct plan_demand *m = &many->w.demands[pool].items[d];
+			each += m->line == u->line ? m->stems / MANY : 0;
+		}
+		if (u->pool == first && fabs(u->stems - u->odd - each) > 1e-3)
+			stems += fmax(u->stems - u->odd, each);
+	}
+	return stems;
+}
+
+/* What is finished, made ahead or given by the shed, as far as all that is asked takes it. */
+static void take_off(struct plan_bound *b, const struct plan_work *w, const struct needs *many,
+                     const struct needs *one)
+{
+	const struct plan *all = b->of->all;
+	for (uint32_t i = 0; i < b->npools; i++) {
+		struct bound_pool *p = &b->pools[i];
+		uint32_t mine = pool_in(all, &b->like[i]);
+		for (size_t k = 0; k < p->nasks; k++) {
+			const struct plan_line *l = &all->lines[p->asks[k].line];
+			p->off += b->lines[p->asks[k].line].fixed ? 0 : p->asks[k].each * l->make;
+		}
+		for (size_t k = 0; mine != NONE && k < all->nuses; k++) {
+			const struct plan_use *u = &all->uses[k];
+			if (u->pool != mine || b->lines[u->line].fixed)
+				continue;
+			double shrunk = fade(w, p->crop, all->lines[u->line].wish.by, b->crops[p->crop].last);
+			p->off -= (u->stems - u->odd) * shrunk;
+			b->crops[p->crop].shed += (u->stock + u->hanging) * shrunk;
+		}
+		p->off = fmax(p->off, 0) + left_over(b, i, many, one);
+	}
+}
+
+/* ---- crops ---- */
+
+/* Packets of the largest size at the lowest price, for the sowing with fewest seeds a stem. */
+static void set_seed(struct bound_crop *out, const struct plan_crop *p, const struct crop *c)
+{
+	double size = 0;
+	out->packet = out->packets = INFINITY;
+	for (size_t i = 0; i < c->nsowings; i++) {
+		const struct sowing *s = &c->sowings[i];
+		out->packet = fmin(out->packet, s->seed_price.given ? s->seed_price.v : 0);
+		size = fmax(size, s->seed_count.v);
+	}
+	for (size_t i = 0; i < p->nsowings; i++) {
+		if (p->sowings[i].stems > 0)
+			out->packets = fmin(out->packets,
+			                    (double)p->sowings[i].seeds / (double)p->sowings[i].stems / size);
+	}
+	if (!(size > 0) || !isfinite(out->packet) || !isfinite(out->packets))
+		out->packet = out->packets = 0;
+}
+
+static void add_sowings(struct plan_bound *b, const struct plan *p, uint32_t crop)
+{
+	struct bound_crop *c = &b->crops[crop];
+	const struct plan_crop *from = &p->crops[crop];
+	bool grown = from->source == PLAN_SOWN || from->source == PLAN_STANDING;
+	c->sowings = b->nsowings;
+	for (size_t i = 0; grown && i < from->nsowings; i++) {
+		const struct plan_sowing *s = &from->sowings[i];
+		bool sown = from->source == PLAN_SOWN && s->stems > 0;
+		*ARENA_PUSH(b->a, b->sowings, b->nsowings, b->cap_sowings) = (struct bound_sowing){
+			.crop = crop,
+			.metres = sown ? s->metres / (double)s->stems : 0,
+			.apart = sown && s->plants != NONE ? b->of->farm->crops[crop].plantings[s->plants].apart.v
+							   : 0,
+			.stems = (double)s->stems,
+		};
+	}
+	c->nsowings = b->nsowings - c->sowings;
+}
+
+static void set_crop(struct plan_bound *b, const struct plan_work *w, uint32_t crop)
+{
+	const struct plan_crop *p = &w->out->crops[crop];
+	const struct plan_money *m = &p->money;
+	struct bound_crop *c = &b->crops[crop];
+	double field = m->land + m->growing_hours * w->wage;
+	c->a_stem = ((m->cutting_hours + m->drying_hours) * w->wage + m->spends + m->bought) / (double)p->cut;
+	if (p->source == PLAN_SOWN && p->metres > 0)
+		c->a_metre = field / p->metres;
+	if (p->source == PLAN_SOWN)
+		set_seed(c, p, &b->of->farm->crops[crop]);
+	if (p->source == PLAN_STANDING)
+		c->fixed = field + m->establishment;
+	c->bears = INFINITY;
+	if (p->bears >= 0)
+		c->bears = fmax((double)p->bears, (double)b->of->none->crops[crop].cut);
+	add_sowings(b, w->out, crop);
+}
+
+static void set_lots(struct plan_bound *b, const struct plan_work *w)
+{
+	struct hang_lots lots;
+	size_t sowing = 0, bed = 0;
+	hang_plan(&lots, b->of->farm, b->of->stock->rates, w->out, b->a, w->r);
+	for (uint32_t c = 0; c < b->of->farm->ncrops; c++) {
+		const struct plan_crop *p = &w->out->crops[c];
+		bool grown = p->source == PLAN_SOWN || p->source == PLAN_STANDING;
+		for (size_t i = 0; grown && i < p->nsowings; i++, bed++) {
+			struct bound_sowing *s = sowing < b->nsowings && b->sowings[sowing].crop == c
+						     ? &b->sowings[sowing++]
+						     : NULL;
+			for (size_t k = 0; s && k < lots.n; k++) {
+				if (lots.lots[k].bed != bed)
+					continue;
+				hang_lot_fill(&lots.lots[k], b->of->farm);
+				s->lots = s->nlots ? s->lots : &lots.lots[k];
+				s->nlots++;
+			}
+		}
+	}
+}
+
+/* Every sowing of every crop that is asked for gives very many stems. */
+static void try_crops(struct plan_bound *b, struct needs *many)
+{
+	struct plan_work *w = &many->w;
+	for (size_t i = 0; i < b->npools; i++)
+		w->out->pools[i].cut = TRIAL;
+	for (size_t c = 0; c < b->of->farm->ncrops; c++) {
+		struct plan_source_of *s = &w->crops[c];
+		for (size_t i = 0; b->crops[c].asked && i < s->nsowings; i++) {
+			s->sowings[i].planned = true;
+			s->stems[i] = TRIAL;
+		}
+	}
+	plan_beds(w);
+	plan_moneys(w);
+	for (uint32_t c = 0; c < b->of->farm->ncrops; c++) {
+		b->standing += b->of->farm->crops[c].standing.metres.v;
+		if (b->crops[c].asked)
+			set_crop(b, w, c);
+	}
+	set_lots(b, w);
+}
+
+/* ---- lines ---- */
+
+/* Served before all targets, whatever these are. */
+static bool is_fixed(const struct plan_bound *b, size_t line)
+{
+	const struct plan *all = b->of->all;
+	if (line < b->of->n)
+		return false;
+	for (size_t i = 0; i < b->of->n; i++) {
+		if (all->lines[i].wish.by < all->lines[line].wish.by)
+			return false;
+	}
+	return true;
+}
+
+static void set_lines(struct plan_bound *b)
+{
+	const struct plan *all = b->of->all;
+	b->nlines = all->nlines;
+	b->lines = ARENA_ARRAY(b->a, b->nlines + 1, struct bound_line);
+	for (size_t i = 0; i < b->nlines; i++) {
+		const struct plan_line *l = &all->lines[i];
+		struct bound_line *out = &b->lines[i];
+		*out = (struct bound_line){ .sure = l->wish.sure, .most = l->wish.count, .each = 1 };
+		out->fixed = is_fixed(b, i);
+		if (out->fixed)
+			out->most = 1;
+		else
+			b->beyond += b->of->none->lines[i].lacking;
+		if (l->order == NONE && l->wish.outlet != NONE)
+			out->each = 1 / fmax(1 - b->of->farm->outlets[l->wish.outlet].spoils.v, 1e-6);
+		if (i < b->of->n && l->wish.count > 0 && !isnan(l->contribution))
+			out->brings = l->contribution / l->wish.count;
+	}
+}
+
+static void count_pools(struct plan_bound *b)
+{
+	for (size_t p = 0; p < b->npools; p++) {
+		for (size_t l = 0; l < b->nlines; l++) {
+			bool asks = false;
+			for (size_t i = 0; i < b->pools[p].nasks; i++)
+				asks = asks || (b->pools[p].asks[i].line == l && !b->pools[p].asks[i].late);
+			b->lines[l].pools += asks;
+		}
+	}
+}
+
+int bound_gather(struct plan_bound *b, struct diag *diag)
+{
+	struct needs many, one;
+	struct plan known;
+	struct plan_work w;
+	struct plan_options options = { .ignore_stock = b->of->ignore_stock };
+	struct remarks *aside = ARENA_NEW(b->a, struct remarks);
+	remarks_init(aside, b->a);
+	plan_begin(&w, &known, b->of->farm, b->of->stock, NULL, NULL, &options, b->a, aside, diag);
+	plan_sources(&w);
+	set_lines(b);
+	b->crops = ARENA_ARRAY(b->a, b->of->farm->ncrops + 1, struct bound_crop);
+	int status = needs_open(&many, b, each_line(b, MANY), b->nlines, true, diag);
+	if (needs_open(&one, b, each_line(b, 1), b->nlines, true, diag))
+		status = -1;
+	if (!status) {
+		set_pools(b, &many);
+		add_asks(b, &many, &w);
+		for (size_t i = 0; i < b->npools; i++) {
+			set_dates(b, &b->pools[i], &w);
+			set_sure(b, &b->pools[i], &w);
+		}
+		take_off(b, &w, &many, &one);
+		try_crops(b, &many);
+		count_pools(b);
+	}
+	needs_close(&many);
+	needs_close(&one);
+	return status;
+}
+
+int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi, double **given,
+                struct diag *diag)
+{
+	const struct plan *all = b->of->all;
+	for (size_t l = 0; l < b->of->n; l++) {
+		struct needs q;
+		struct plan_wish *wishes = ARENA_ARRAY(b->a, b->of->n + 1, struct plan_wish);
+		for (size_t i = 0; i < b->of->n; i++) {
+			wishes[i] = all->lines[i].wish;
+			wishes[i].count = (double)(i == l ? hi[i] : lo[i]);
+		}
+		int status = needs_open(&q, b, wishes, b->of->n, false, diag);
+		for (size_t p = 0; p < b->npools && !status; p++) {
+			uint32_t mine = pool_in(&q.plan, &b->like[p]);
+			uint32_t crop = b->pools[p].crop;
+			given[l][p] = 0;
+			for (size_t k = 0; mine != NONE && k < q.plan.nuses; k++) {
+				const struct plan_use *u = &q.plan.uses[k];
+				if (u->pool == mine && u->line == l)
+					given[l][p] += (u->stock + u->hanging) *
+						       fade(&q.w, crop, all->lines[l].wish.by, b->crops[crop].last);
+			}
+		}
+		needs_close(&q);
+		if (status)
+			return -1;
+	}
+	return 0;
+}
+
+/* ---- curves ---- */
+
+double bound_chance(const struct plan_bound *b, uint32_t crop, double sure, size_t pools)
+{
+	const struct crop *c = &b->of->farm->crops[crop];
+	bool trays = false;
+	bool stands = c->standing.metres.given || c->standing.planted != DAY_NONE;
+	for (size_t i = 0; i < c->nsowings && !stands; i++)
+		trays = trays || (c->sowings[i].germinates.given && c->sowings[i].germinates.v < 1);
+	return 1 - (1 - sure) / fmax(1, (double)pools) * (trays ? 1 - PLAN_TRAY_RISK : 1);
+}
+
+static double number_at(const struct bound_pool *p, size_t date, double level, double fits, int64_t need)
+{
+	double share = p->in_time[date] * fits;
+	int64_t n = -1;
+	if (!isnan(level))
+		n = sure_smallest(&p->sure, share, need, level);
+	if (n < 0)
+		n = sure_plain(&p->sure, share, need);
+	return (double)n;
+}
+
+static bool is_curve(const struct bound_curve *c, uint32_t pool, size_t date, double level, double fits)
+{
+	return c->pool == pool && c->date == date && c->fits == fits &&
+	       (c->level == level || (isnan(c->level) && isnan(level)));
+}
+
+struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits)
+{
+	const struct bound_pool *p = &b->pools[pool];
+	double most = 0, x[BOUND_KNOTS];
+	for (size_t i = 0; i < b->ncurves; i++) {
+		if (is_curve(&b->curves[i], pool, date, level, fits))
+			return &b->curves[i];
+	}
+	for (size_t i = 0; i < p->nasks; i++) {
+		const struct bound_line *l = &b->lines[p->asks[i].line];
+		if (!p->asks[i].late && p->asks[i].by <= p->dates[date])
+			most += p->asks[i].each / p->fade[date] * l->each * (l->most + 1);
+	}
+	size_t n = 0;
+	for (double at = ceil(most); n < BOUND_KNOTS - 1 && at >= 1; at = floor(at * 0.6))
+		x[n++] = at;
+	struct bound_curve *c = ARENA_PUSH(b->a, b->curves, b->ncurves, b->cap_curves);
+	*c = (struct bound_curve){ .pool = pool, .date = date, .level = level, .fits = fits, .n = n + 1 };
+	for (size_t i = 0; i < n; i++) {
+		c->x[n - i] = x[i];
+		c->y[n - i] = NAN;
+	}
+	return c;
+}
+
+double bound_knot(const struct plan_bound *b, struct bound_curve *c, size_t i)
+{
+	const struct bound_pool *p = &b->pools[c->pool];
+	if (!isnan(c->y[i]))
+		return c->y[i];
+	if (isnan(c->level))
+		c->y[i] = c->x[i] / (p->sure.usual * p->in_time[c->date] * c->fits);
+	else
+		c->y[i] = number_at(p, c->date, c->level, c->fits, (int64_t)c->x[i]);
+	return c->y[i];
+}
+
+double bound_most(const struct plan_bound *b, const struct bound_curve *c, int64_t stems)
+{
+	const struct bound_pool *p = &b->pools[c->pool];
+	int64_t low = 0, high = stems + 1;
+	while (high - low > 1) {
+		int64_t middle = low + (high - low) / 2;
+		if (number_at(p, c->date, c->level, c->fits, middle) <= (double)stems)
+			low = middle;
+		else
+			high = middle;
+	}
+	/* Stems of another day than the first are not whole here. */
+	return (double)low + (p->kept[c->date] < p->kept[0]);
+}
+
+double bound_at(const struct plan_bound *b, struct bound_curve *c, double x)
+{
+	size_t i = 1;
+	while (i + 1 < c->n && x > c->x[i])
+		i++;
+	if (i >= c->n)
+		return 0;
+	double low = bound_knot(b, c, i - 1), high = bound_knot(b, c, i);
+	return low + (high - low) * (fmin(x, c->x[i]) - c->x[i - 1]) / (c->x[i] - c->x[i - 1]);
+}
