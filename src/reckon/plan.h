@@ -20,7 +20,8 @@
  *
  * Certainty.  A line that is to be c sure, over k pools that have to be grown for it, asks
  * 1 - (1-c)/k of each.  Lines that do not say how sure are met by the plain number: every
- * rate as it stands.  In a bad year the surest lines are served first.
+ * rate as it stands.  In a bad year the surest line is served first, of equally sure ones
+ * the earliest.
  *
  * Everything is in the arena.  Money in full precision; NaN: not known.
  */

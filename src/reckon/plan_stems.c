@@ -7,6 +7,8 @@
 #include "reckon/plan_in.h"
 
 struct asked {                  /* one demand on the number of stems */
+	double rank;            /* of the lines that it is for, and their day */
+	day by;
 	double chance;          /* NaN: the plain number */
 	size_t date;            /* into pool_work.dates */
 	int64_t need;
@@ -213,23 +215,47 @@ static void set_times(struct pool_work *p)
 
 /* ---- what is asked ---- */
 
-static void ask(struct pool_work *p, double chance, size_t date, double stems, double from, double to)
+/* How sure the grower wants the line to be: in a bad year the surest are served first, of
+ * equally sure ones the earliest.  Not said: last. */
+static double rank_of(const struct pool_work *p, const struct plan_demand *d)
 {
+	double sure = p->w->out->lines[d->line].wish.sure;
+	return isnan(sure) ? -1 : sure;
+}
+
+static bool same_turn(const struct pool_work *p, const struct plan_demand *a, const struct plan_demand *b)
+{
+	double x = rank_of(p, a), y = rank_of(p, b);
+	return a->by == b->by && !(x < y) && !(x > y);
+}
+
+static bool served_by(const struct pool_work *p, const struct plan_demand *d, const struct plan_demand *turn)
+{
+	double x = rank_of(p, d), y = rank_of(p, turn);
+	return x > y || (!(x < y) && d->by <= turn->by);
+}
+
+static void ask(struct pool_work *p, const struct plan_demand *turn, double chance, size_t date,
+		double stems, const struct plan_demand *length)
+{
+	double from = length ? length->from : 0, to = length ? length->to : 0;
 	if (!(stems > PLAN_CRUMB))
 		return;
 	*ARENA_PUSH(p->w->a, p->asked, p->nasked, p->cap_asked) =
-	    (struct asked){ chance, date, loss_cover(stems), from, to,
+	    (struct asked){ rank_of(p, turn), turn->by, chance, date, loss_cover(stems), from, to,
 			    plan_fits(p->w, p->pool->crop, from, to), 1, 1 };
 }
 
-static bool as_sure(double chance, double level)
+static bool within(const struct plan_demand *d, const struct plan_demand *length)
 {
-	return isnan(level) || chance >= level;
+	return !length ||
+	       (d->from >= length->from && (!(length->to > 0) || (d->to > 0 && d->to <= length->to)));
 }
 
-/* By each date what is owed to all that ask for that certainty or more; of stems of a
- * length (NULL: of all). */
-static void ask_level(struct pool_work *p, double level, const struct plan_demand *length)
+/* On the day of a turn and on later days of those served before it: what is owed by then to
+ * all of these; of stems of a length (NULL: of all). */
+static void ask_turn(struct pool_work *p, const struct plan_demand *turn, double chance,
+		     const struct plan_demand *length)
 {
 	double sum = 0;
 	for (size_t j = 0, i = 0; j < p->ndates; j++) {
@@ -238,30 +264,25 @@ static void ask_level(struct pool_work *p, double level, const struct plan_deman
 			sum *= loss_storage(p->src->storage,
 					    date_months(p->dates[j - 1], p->dates[j]));
 		for (; i < p->nd && p->d[i].by == p->dates[j]; i++) {
-			const struct plan_demand *d = &p->d[i];
-			bool within = !length || (d->from >= length->from &&
-						  (!(length->to > 0) ||
-						   (d->to > 0 && d->to <= length->to)));
-			if (within && as_sure(d->chance, level))
-				more += d->stems;
+			if (within(&p->d[i], length) && served_by(p, &p->d[i], turn))
+				more += p->d[i].stems;
 		}
 		sum += more;
-		if (more > 0)
-			ask(p, level, j, sum, length ? length->from : 0, length ? length->to : 0);
+		if (more > 0 && p->dates[j] >= turn->by)
+			ask(p, turn, chance, j, sum, length);
 	}
 }
 
-static bool same_level(double a, double b)
+/* The first demand of its turn, so that each is taken once; the surest chance of them. */
+static bool first_of_turn(const struct pool_work *p, size_t i, double *chance)
 {
-	return (isnan(a) && isnan(b)) || a == b;
-}
-
-/* The first demand of its kind, so that each certainty and each length is taken once. */
-static bool first_level(const struct pool_work *p, size_t i)
-{
-	for (size_t k = 0; k < i; k++) {
-		if (same_level(p->d[k].chance, p->d[i].chance))
+	*chance = p->d[i].chance;
+	for (size_t k = 0; k < p->nd; k++) {
+		if (!same_turn(p, &p->d[k], &p->d[i]))
+			continue;
+		if (k < i)
 			return false;
+		*chance = fmax(*chance, p->d[k].chance);
 	}
 	return true;
 }
@@ -279,13 +300,14 @@ static bool first_length(const struct pool_work *p, size_t i)
 
 static void ask_all(struct pool_work *p)
 {
+	double chance;
 	for (size_t i = 0; i < p->nd; i++) {
-		if (!first_level(p, i))
+		if (!first_of_turn(p, i, &chance))
 			continue;
-		ask_level(p, p->d[i].chance, NULL);
+		ask_turn(p, &p->d[i], chance, NULL);
 		for (size_t k = 0; k < p->nd; k++) {
 			if (first_length(p, k))
-				ask_level(p, p->d[i].chance, &p->d[k]);
+				ask_turn(p, &p->d[i], chance, &p->d[k]);
 		}
 	}
 }
@@ -420,7 +442,7 @@ static void find_number(struct pool_work *p)
 }
 
 /* The chance that a line gets its stems from the pool: the least of what is owed to it and
- * to those before it, by its day and later. */
+ * to those served before it, by its day and theirs. */
 static void set_chances(struct pool_work *p)
 {
 	struct plan_pool *pool = p->pool;
@@ -433,12 +455,12 @@ static void set_chances(struct pool_work *p)
 	}
 	for (size_t i = 0; i < p->nd; i++) {
 		struct plan_line *l = &p->w->out->lines[p->d[i].line];
-		double got = 1, plain = 1;
+		double got = 1, plain = 1, rank = rank_of(p, &p->d[i]);
 		if (i > 0 && p->d[i - 1].line == p->d[i].line)
 			continue;
 		for (size_t k = 0; k < p->nasked; k++) {
 			const struct asked *q = &p->asked[k];
-			if (!same_level(q->chance, p->d[i].chance) || p->dates[q->date] < p->d[i].by)
+			if (q->by != p->d[i].by || q->rank < rank || q->rank > rank)
 				continue;
 			got = fmin(got, q->got);
 			plain = fmin(plain, q->plain_got);

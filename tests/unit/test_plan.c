@@ -177,6 +177,29 @@ static void the_target_as_a_whole_is_sure(void **state)
 	end(&p);
 }
 
+/* Of equally sure targets the earlier is served first, so the later one's share of the risk
+ * has to cover both: 30 and 20 stems at 1 - 20%/2, not 20 at that and 50 at 80%. */
+static void the_later_one_waits_for_the_earlier(void **state)
+{
+	(void)state;
+	struct plan_options certain = { .rates_sure = true };
+	struct planned_farm p;
+	plan_text(&p,
+		  "crop A\n  loses 20% drying\n  plants on 2027-05-01\n  cuts on 2027-08-01, 1 stem per plant\n"
+		  "crop B\n  loses 30% drying\n  plants on 2027-05-01\n  cuts on 2027-08-01, 1 stem per plant\n"
+		  "piece P\n  needs 1 stem A\npiece Q\n  needs 1 stem A\n  needs 1 stem B\n"
+		  "target P\n  sell 30 by 2027-10-01, 80% sure\n"
+		  "target Q\n  sell 20 by 2027-12-01, 80% sure\n",
+		  "2026-11-25", &certain);
+	double n = stat_how_many(50, .8, .9);
+	assert_true(n > stat_how_many(50, .8, .8) && n > stat_how_many(20, .8, .9));
+	assert_int_equal(p.plan.pools[0].cut, (int64_t)n);
+	assert_near(p.plan.pools[0].chance_wanted, .9);
+	assert_true(p.plan.lines[0].chance > .99);
+	assert_near(p.plan.lines[1].chance, p.plan.pools[0].chance * p.plan.pools[1].chance);
+	end(&p);
+}
+
 /* ---- parts and stock ---- */
 
 /* J. Heizer, B. Render, C. Munson, Operations Management, 12th ed., ch. 14, problem 14.3 (see
@@ -258,6 +281,7 @@ int main(void)
 		cmocka_unit_test(certain_rates_give_the_published_numbers),
 		cmocka_unit_test(a_whole_chain),
 		cmocka_unit_test(the_target_as_a_whole_is_sure),
+		cmocka_unit_test(the_later_one_waits_for_the_earlier),
 		cmocka_unit_test(gross_through_parts),
 		cmocka_unit_test(parts_on_hand_save_what_is_below),
 		cmocka_unit_test(records_make_the_rate_and_its_spread),
