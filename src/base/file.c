@@ -346,8 +346,9 @@ static char *real_target(const char *target, struct stat *st, struct file_error 
 		file_fail(err, target, "cannot be written: it is a folder", 0);
 		return NULL;
 	}
-	/* /dev/stdout may lead to a regular file that the shell holds open. */
-	if (!S_ISREG(st->st_mode) || strncmp(target, "/dev/", 5) == 0) {
+	/* /dev/stdout may lead to a regular file that the shell holds open; in /dev/shm lie plain files. */
+	bool device = strncmp(target, "/dev/", 5) == 0 && strncmp(target, "/dev/shm/", 9) != 0;
+	if (!S_ISREG(st->st_mode) || device) {
 		st->st_mode = S_IFCHR;
 		return copy_text(target);
 	}

@@ -126,6 +126,18 @@ int journal_create(const char *path, struct str text, struct file_error *err)
 	return file_write(path, text, err);
 }
 
+int journal_replace(const char *path, struct str was, struct str text, struct file_error *err)
+{
+	struct arena a;
+	struct str now;
+	arena_init(&a);
+	int rc = file_read(&a, path, &now, err);
+	if (!rc && !str_eq(now, was))
+		rc = changed(path, err);
+	arena_release(&a);
+	return rc ? -1 : file_write(path, text, err);
+}
+
 /* ---- setting aside ---- */
 
 /* The n bytes behind `size`, into room for as many; 0 or an errno. */

@@ -38,6 +38,9 @@ void journal_unlock(struct journal_lock *lock);
  * somebody without the lock has changed the file since it was read, or puts another in
  * its place meanwhile.  Synced when it returns 0; cut back to `size` when it does not. */
 int journal_append(const char *path, size_t size, struct str text, struct file_error *err);
+/* All of a journal anew, which must still hold `was`: written beside it, synced and
+ * renamed, so that a crash leaves the old or the new one. */
+int journal_replace(const char *path, struct str was, struct str text, struct file_error *err);
 /* A new journal with that text; no file may be there. */
 int journal_create(const char *path, struct str text, struct file_error *err);
 /* Moves what stands behind the first `size` bytes of `all` to the end of the file

@@ -58,7 +58,7 @@ static int relay(struct noting *n, int status)
 
 static int read_back(struct noting *n)
 {
-	struct load_options options = { .log_line = buf_slice(&n->line) };
+	struct load_options options = { .log_line = buf_slice(&n->line), .log_text = buf_slice(&n->wide) };
 	diag_init(&n->diag, &n->arena);
 	int code = farm_load(&n->farm, &n->arena, folder_of(n->req), &options, &n->diag);
 	int status = relay(n, code == -2 ? EXIT_SYSTEM : code ? EXIT_INPUT : 0);
@@ -70,6 +70,28 @@ static int read_back(struct noting *n)
 	if (!status && n->same)
 		n->entry = n->old;
 	return status;
+}
+
+static const char *bench_path(struct noting *n)
+{
+	return file_join(&n->arena, folder_of(n->req), csv_table_of(TABLE_BENCH)->file);
+}
+
+/* Columns that an older log has not yet. */
+static int add_columns(struct noting *n)
+{
+	struct log_form *form = &n->s.farm->log_form;
+	struct file_error err;
+	unsigned lacks = log_line_lacks(form, n->cells);
+	if (!lacks || lacks >> BENCH_END & 1)
+		return 0;
+	if (file_read(&n->arena, bench_path(n), &n->log, &err))
+		return session_failure(err.text);
+	if (n->log.n != form->size)
+		return session_failure("The files of the farm changed while they were read. Try again.");
+	if (log_line_widen(&n->wide, form, (struct str){ n->log.p, form->whole }, lacks, &n->arena))
+		n->added = lacks;
+	return 0;
 }
 
 static int make_line(struct noting *n)
@@ -91,19 +113,40 @@ static int make_line(struct noting *n)
 static int write_line(struct noting *n)
 {
 	const struct log_form *form = &n->s.farm->log_form;
-	const char *folder = folder_of(n->req);
-	const char *path = file_join(&n->arena, folder, csv_table_of(TABLE_BENCH)->file);
+	const char *path = bench_path(n);
 	struct str line = buf_slice(&n->line);
 	struct file_error err;
-	int failed;
+	int failed = 0;
 	if (!n->s.farm->has_log)
-		failed = journal_create(path, line, &err);
-	else
-		failed = (form->size > form->whole &&
-			  journal_set_aside(path, form->whole, form->size,
-					    file_join(&n->arena, folder, BENCH_TORN), &err)) ||
-			 journal_append(path, form->whole, line, &err);
+		return journal_create(path, line, &err) ? session_failure(err.text) : 0;
+	if (form->size > form->whole)
+		failed = journal_set_aside(path, form->whole, form->size,
+					   file_join(&n->arena, folder_of(n->req), BENCH_TORN), &err);
+	if (!failed && n->added) {
+		buf_str(&n->wide, line);
+		if (n->wide.full)
+			return session_failure("bench.csv is too large.");
+		failed = journal_replace(path, (struct str){ n->log.p, form->whole }, buf_slice(&n->wide), &err);
+	} else if (!failed) {
+		failed = journal_append(path, form->whole, line, &err);
+	}
 	return failed ? session_failure(err.text) : 0;
+}
+
+static void say_added(const struct noting *n, struct buf *out)
+{
+	bool first = true;
+	if (!n->added || n->same || n->req->quiet)
+		return;
+	buf_text(out, n->req->try_only ? "bench.csv would get the column" : "bench.csv has got the column");
+	buf_text(out, n->added & (n->added - 1) ? "s " : " ");
+	for (size_t i = 0; i < BENCH_COLUMNS; i++) {
+		if (!(n->added >> i & 1))
+			continue;
+		buf_printf(out, "%s%s", first ? "" : ", ", csv_table_of(TABLE_BENCH)->columns[i].name);
+		first = false;
+	}
+	buf_text(out, ", empty in the lines before.\n");
 }
 
 static int print(struct noting *n)
@@ -112,6 +155,7 @@ static int print(struct noting *n)
 	buf_init(&out, OUT_MOST);
 	if (n->s.farm->log_form.size > n->s.farm->log_form.whole && !n->req->try_only && !n->same)
 		buf_text(&out, "The torn last line was moved into " BENCH_TORN ".\n");
+	say_added(n, &out);
 	note_say(n, &out);
 	int status = session_print(&out);
 	buf_release(&out);
@@ -125,6 +169,8 @@ static int note(struct noting *n)
 	int status = session_load(&n->s, n->req);
 	if (!status)
 		status = note_cells(n);
+	if (!status)
+		status = add_columns(n);
 	if (!status)
 		status = make_line(n);
 	if (!status)
@@ -168,9 +214,11 @@ int command_note(const struct request *req)
 	int status = req->try_only ? 0 : lock(&n, &held);
 	if (!status) {
 		buf_init(&n.line, OUT_MOST);
+		buf_init(&n.wide, FILE_SIZE_MOST);
 		status = note(&n);
 		journal_unlock(&held);
 		buf_release(&n.line);
+		buf_release(&n.wide);
 		status = session_close(&n.s, status);
 	}
 	arena_release(&n.arena);

@@ -19,6 +19,9 @@ struct noting {
 	struct str cells[BENCH_COLUMNS];
 	const struct log_entry *old; /* the entry that has the id of --id already; or NULL */
 	struct buf line;        /* for bench.csv, line end and all */
+	struct str log;         /* bench.csv as it is, where columns have to be added; else empty */
+	struct buf wide;        /* its whole lines with these columns */
+	unsigned added;         /* which, as bits 1 << enum bench_column */
 
 	/* The farm as it will be: read with the line, which is its last entry. */
 	struct arena arena;

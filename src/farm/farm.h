@@ -435,7 +435,8 @@ struct farm {
 struct load_options {
 	const char *const *suppose; /* texts of --suppose */
 	size_t nsuppose;
-	struct str log_line;    /* read as if it stood behind the whole lines of bench.csv */
+	struct str log_line;    /* read as if it stood behind the whole lines of bench.csv ... */
+	struct str log_text;    /* ... or of this text in its place; empty: of the file */
 };
 
 /* 0, or -1 with errors in diag (already initialised on `arena`).  The folder

@@ -69,6 +69,7 @@ int farm_load(struct farm **out, struct arena *arena, const char *folder,
 	farm->folder = (struct str){ arena_copy(arena, folder, strlen(folder)), strlen(folder) };
 	loader_init(&l, farm, arena, diag);
 	l.log_line = options ? options->log_line : STR_NONE;
+	l.log_text = options ? options->log_text : STR_NONE;
 	*out = farm;
 
 	int bad = read_texts(&l, folder);

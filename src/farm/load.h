@@ -38,7 +38,7 @@ struct loader {
 	void *notation;       /* notation.c's own: unresolved references */
 	size_t cap_colours, cap_words;
 	size_t hints;         /* names looked for so far, see loader_hint_name */
-	struct str log_line;  /* load_options.log_line */
+	struct str log_line, log_text; /* of load_options */
 };
 void loader_init(struct loader *l, struct farm *farm, struct arena *a, struct diag *diag);
 

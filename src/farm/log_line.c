@@ -77,6 +77,89 @@ size_t log_line_write(struct buf *out, const struct log_form *form, const struct
 	return BENCH_COLUMNS;
 }
 
+unsigned log_line_lacks(const struct log_form *form, const struct str *cells)
+{
+	unsigned lacks = 0;
+	for (size_t i = 0; i < BENCH_COLUMNS && form->ncolumns; i++) {
+		if (cell_of(cells, i).n && !has_column(form, i))
+			lacks |= 1u << i;
+	}
+	return lacks;
+}
+
+/* ---- more columns ---- */
+
+/* Where the last cell begins; -1: a quote is left open. */
+static ptrdiff_t last_cell(struct str line, char delimiter)
+{
+	bool quoted = false;
+	ptrdiff_t start = 0;
+	for (size_t i = 0; i < line.n; i++) {
+		if (line.p[i] == '"')
+			quoted = !quoted;
+		else if (line.p[i] == delimiter && !quoted)
+			start = (ptrdiff_t)i + 1;
+	}
+	return quoted ? -1 : start;
+}
+
+static bool is_blank(struct str line)
+{
+	while (line.n && strchr("\r\n", line.p[line.n - 1]))
+		line.n--;
+	return str_trim(line).n == 0;
+}
+
+static void put_columns(struct buf *out, unsigned columns, bool names, char delimiter)
+{
+	for (size_t i = 0; i < BENCH_COLUMNS; i++) {
+		if (!(columns >> i & 1))
+			continue;
+		buf_text(out, names ? csv_table_of(TABLE_BENCH)->columns[i].name : "");
+		buf_char(out, delimiter);
+	}
+}
+
+static void widen_form(struct log_form *form, unsigned columns, struct arena *a)
+{
+	uint32_t *wide = ARENA_ARRAY(a, form->ncolumns + BENCH_COLUMNS, uint32_t);
+	size_t n = form->ncolumns - 1;
+	memcpy(wide, form->columns, n * sizeof *wide);
+	for (uint32_t i = 0; i < BENCH_COLUMNS; i++) {
+		if (columns >> i & 1)
+			wide[n++] = i;
+	}
+	wide[n++] = BENCH_END;
+	form->columns = wide;
+	form->ncolumns = n;
+}
+
+bool log_line_widen(struct buf *out, struct log_form *form, struct str whole, unsigned columns,
+                    struct arena *a)
+{
+	bool header = true;
+	if (!form->ncolumns || form->columns[form->ncolumns - 1] != BENCH_END)
+		return false;
+	for (size_t at = 0, n; at < whole.n; at += n) {
+		const char *lf = memchr(whole.p + at, '\n', whole.n - at);
+		n = lf ? (size_t)(lf - whole.p) + 1 - at : whole.n - at;
+		struct str line = { whole.p + at, n };
+		ptrdiff_t cell = last_cell(line, form->delimiter);
+		if (cell < 0) {
+			buf_clear(out);
+			return false;
+		}
+		buf_add(out, line.p, (size_t)cell);
+		if (!is_blank(line)) {
+			put_columns(out, columns, header, form->delimiter);
+			header = false;
+		}
+		buf_add(out, line.p + cell, n - (size_t)cell);
+	}
+	widen_form(form, columns, a);
+	return true;
+}
+
 void log_line_id(struct buf *out, const struct log_form *form)
 {
 	buf_printf(out, "%0*" PRId64, (int)form->digits, form->last + 1);

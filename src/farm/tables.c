@@ -313,7 +313,7 @@ static int open_table(struct tables *all, const char *folder, enum table_id id)
 	}
 	*has_table(l->farm, id) = true;
 	if (more)
-		text = bench_with_line(l, text);
+		text = bench_with_line(l, l->log_text.n ? l->log_text : text);
 	all->source[id] = diag_source(l->diag, str_of(name), text);
 	read_table(all, id, all->source[id]);
 	return all->failed[id] ? -1 : 0;

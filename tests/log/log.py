@@ -52,7 +52,7 @@ def new_farm(folder, log=HEADER + "\n" + OLD + "\n"):
     os.mkdir(farm)
     for name, text in (("farm.txt", FARM), ("stock.csv", STOCK), ("bench.csv", log)):
         if text is not None:
-            with open(os.path.join(farm, name), "w", encoding="utf-8") as f:
+            with open(os.path.join(farm, name), "w", encoding="utf-8", newline="") as f:
                 f.write(text)
     return farm
 
@@ -155,6 +155,33 @@ def full_disk(folder):
         check(f"torn, limit of {limit}: aside", not read(farm, "bench.csv.torn"), read(farm, "bench.csv.torn"))
 
 
+def columns(folder):
+    """A log from before a column: it gets it with the entry, or stays as it is."""
+    def hung(farm, *more):
+        return [THRAVE, "note", farm, "hung", "80", "Statice", "--batch", "S1", *ON, *more]
+
+    old = HEADER + "\r\n" + OLD.replace("first", '"a, ""first"" one"') + "\r\n"
+    new = (HEADER.replace(",end", ",batch,end") + "\r\n" + OLD.replace("first,", '"a, ""first"" one",,') + "\r\n"
+           "2,2026-11-03,hung,Statice,80,,,,,,,,,,,S1,.\r\n")
+    farm = new_farm(folder, old)
+    done = run(hung(farm, "--try"))
+    check("a try adds no column", done.returncode == 0 and read(farm) == old.encode(), (done.stderr, read(farm)))
+    done = run(hung(farm))
+    check("columns added", done.returncode == 0 and read(farm) == new.encode(), (done.stderr, read(farm)))
+    check("and said", b"bench.csv has got the column batch" in done.stdout, done.stdout)
+    check("no file is left behind", set(os.listdir(farm)) == {"farm.txt", "stock.csv", "bench.csv", ".bench.csv.lock"},
+          os.listdir(farm))
+    for limit in (0, 1, len(old), len(new) - 1):
+        farm = new_farm(folder, old)
+        done = run(hung(farm), limit=limit)
+        check(f"columns, limit of {limit}", done.returncode == 4 and read(farm) == old.encode(), (done, read(farm)))
+    several = HEADER + "\n" + OLD.replace("first", '"two\nlines"') + "\n"
+    farm = new_farm(folder, several)
+    done = run(hung(farm))
+    check("cells of two lines", done.returncode == 3 and read(farm) == several.encode()
+          and b"no column `batch`" in done.stderr, (done, read(farm)))
+
+
 def writers(folder):
     """Two at once, each one entry after the other: all are there, none twice."""
     farm = new_farm(folder, None)
@@ -247,6 +274,7 @@ def main():
         torn(folder)
         full_disk(folder)
         strange(folder)
+        columns(folder)
         held(folder)
         kills(folder)
         writers(folder)

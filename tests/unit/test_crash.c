@@ -480,6 +480,22 @@ static void added_behind_a_torn_line(void **state)
 	act_out(&(struct scenario){ HEADER FIRST "2,2026-11-02,sold,Wre", "2,2026-11-02,sold,Wre", 1, tossed, 1 });
 }
 
+/* With columns that the log lacks all of it is written anew. */
+static const char *const hung[] = { "hung", "80", "Statice", "--batch", "S1", "--minutes", "9",
+	                            "--on", "2026-11-03", "--id", "new", NULL };
+
+static void added_with_new_columns(void **state)
+{
+	(void)state;
+	act_out(&(struct scenario){ HEADER FIRST "2,2026-11-02,sold,Wreath,1,,,,,,.\n", NULL, 2, hung, 9 });
+}
+
+static void added_with_new_columns_behind_a_torn_line(void **state)
+{
+	(void)state;
+	act_out(&(struct scenario){ HEADER FIRST "2,2026-11-02,sold,Wre", "2,2026-11-02,sold,Wre", 1, hung, 9 });
+}
+
 static void the_first_of_all(void **state)
 {
 	(void)state;
@@ -530,6 +546,8 @@ int main(void)
 		cmocka_unit_test(added_behind_an_open_end),
 		cmocka_unit_test(added_with_semicolons_and_crlf),
 		cmocka_unit_test(added_behind_a_torn_line),
+		cmocka_unit_test(added_with_new_columns),
+		cmocka_unit_test(added_with_new_columns_behind_a_torn_line),
 		cmocka_unit_test(the_first_of_all),
 		cmocka_unit_test(a_making_that_draws),
 		cmocka_unit_test(a_strike),

@@ -94,6 +94,19 @@ static void created_once(void **state)
 	assert_content(f, "log", "head\none\n");
 }
 
+static void replaced_where_it_is_as_it_was(void **state)
+{
+	struct fixture *f = *state;
+	const char *path = help_path(f->folder, "log.csv");
+	assert_int_equal(journal_replace(path, STR("a\n"), STR("b\n"), &f->err), -1); /* nothing there */
+	help_write(path, "id\n1\n");
+	assert_int_equal(journal_replace(path, STR("id\n2\n"), STR("id,more\n1,\n"), &f->err), -1);
+	assert_non_null(strstr(f->err.text, "changed by another program"));
+	assert_content(f, "log.csv", "id\n1\n");
+	assert_int_equal(journal_replace(path, STR("id\n1\n"), STR("id,more\n1,\n"), &f->err), 0);
+	assert_content(f, "log.csv", "id,more\n1,\n");
+}
+
 static void torn_end_set_aside(void **state)
 {
 	struct fixture *f = *state;
@@ -166,6 +179,7 @@ int main(void)
 		cmocka_unit_test_setup_teardown(changed_meanwhile, set_up, tear_down),
 		cmocka_unit_test_setup_teardown(no_plain_file, set_up, tear_down),
 		cmocka_unit_test_setup_teardown(created_once, set_up, tear_down),
+		cmocka_unit_test_setup_teardown(replaced_where_it_is_as_it_was, set_up, tear_down),
 		cmocka_unit_test_setup_teardown(torn_end_set_aside, set_up, tear_down),
 		cmocka_unit_test_setup_teardown(lock_keeps_others_out, set_up, tear_down),
 		cmocka_unit_test_setup_teardown(lock_without_a_folder, set_up, tear_down),

@@ -63,6 +63,48 @@ static void a_column_that_the_file_lacks(void **state)
 	buf_release(&b);
 }
 
+static void check_wide(const char *log, char delimiter, const char *want)
+{
+	struct log_form form = form_with(delimiter, '.', false, false);
+	struct arena a;
+	struct buf b;
+	arena_init(&a);
+	buf_init(&b, MOST);
+	bool done = log_line_widen(&b, &form, str_of(log), 1u << BENCH_MINUTES | 1u << BENCH_BATCH, &a);
+	assert_int_equal(done, want != NULL);
+	assert_text(buf_slice(&b), want ? want : "");
+	assert_int_equal(form.ncolumns, COUNT(few) + (want ? 2 : 0));
+	if (want) {
+		assert_int_equal(form.columns[COUNT(few) - 1], BENCH_MINUTES);
+		assert_int_equal(form.columns[COUNT(few)], BENCH_BATCH);
+		assert_int_equal(form.columns[COUNT(few) + 1], BENCH_END);
+	}
+	buf_release(&b);
+	arena_release(&a);
+}
+
+/* Before the end mark, whatever stands in the cells; every byte of before is still there. */
+static void an_older_log_gets_columns(void **state)
+{
+	(void)state;
+	check_wide("id,what,mine,count,note,end\n1,Statice,x,4,,.\n", ',',
+	           "id,what,mine,count,note,minutes,batch,end\n1,Statice,x,4,,,,.\n");
+	check_wide("id;what;mine;count;note;end\r\n\r\n1;Statice;;4;\"a;\"\"b\"\"\";\".\"\r\n;;;;;\r\n2;;;;;", ';',
+	           "id;what;mine;count;note;minutes;batch;end\r\n\r\n1;Statice;;4;\"a;\"\"b\"\"\";;;\".\"\r\n"
+	           ";;;;;;;\r\n2;;;;;;;");
+	check_wide("\xef\xbb\xbfid,what,mine,count,note,\"end\"\n", ',',
+	           "\xef\xbb\xbfid,what,mine,count,note,minutes,batch,\"end\"\n");
+	check_wide("id,what,mine,count,note,end\n1,Statice,x,4,\"two\nlines\",.\n", ',', NULL);
+	struct str cells[BENCH_COLUMNS] = { [BENCH_ID] = STR("10"), [BENCH_MINUTES] = STR("5"),
+		                            [BENCH_BATCH] = STR("S1") };
+	struct log_form form = form_with(',', '.', false, false);
+	assert_int_equal(log_line_lacks(&form, cells), 1u << BENCH_MINUTES | 1u << BENCH_BATCH);
+	form.ncolumns--; /* without the end mark at the end there is no place for them */
+	assert_false(log_line_widen(&(struct buf){ 0 }, &form, STR("id\n"), 1u << BENCH_BATCH, NULL));
+	form.ncolumns = 0;
+	assert_int_equal(log_line_lacks(&form, cells), 0); /* a new log has them all */
+}
+
 static void the_first_line_brings_its_header(void **state)
 {
 	struct log_form none = { .ncolumns = 0 };
@@ -125,6 +167,7 @@ int main(void)
 		cmocka_unit_test(in_the_form_of_the_file),
 		cmocka_unit_test(cells_in_quotes),
 		cmocka_unit_test(a_column_that_the_file_lacks),
+		cmocka_unit_test(an_older_log_gets_columns),
 		cmocka_unit_test(the_first_line_brings_its_header),
 		cmocka_unit_test(ids_go_on),
 		cmocka_unit_test(numbers_are_exact_or_refused),
