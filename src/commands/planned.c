@@ -6,6 +6,7 @@
 int planned(struct plan *out, const struct reckoning *r, const struct plan_options *options,
 	    struct remarks *say, struct diag *diag)
 {
+	static const struct plan_options usual = { .other_ways = true };
 	struct diag unpriced;
 	struct remarks aside;
 	struct reckoning *money = ARENA_NEW(r->arena, struct reckoning);
@@ -16,7 +17,7 @@ int planned(struct plan *out, const struct reckoning *r, const struct plan_optio
 			     RECKON_PRICES | (r->rates.assumed ? RECKON_ASSUMED : 0), r->stock.with_past, NULL, r->arena,
 			     &unpriced) == 0;
 	return plan_reckon(out, r->farm, &r->stock, priced ? &money->costs : NULL,
-			   priced ? &money->prices : NULL, options, r->arena, say ? say : &aside, diag);
+			   priced ? &money->prices : NULL, options ? options : &usual, r->arena, say ? say : &aside, diag);
 }
 
 void season_now(struct hang *out, struct reckoning *r, double hours)

@@ -14,7 +14,8 @@
 static int reckon_plan(struct plan *out, struct reckoning *r, const struct request *req,
 		       const struct plan_fit *fit, struct diag *diag)
 {
-	struct plan_options options = { .ignore_stock = req->no_stock };
+	/* --fit weighs plans that keep each need to its cheapest way. */
+	struct plan_options options = { .ignore_stock = req->no_stock, .other_ways = !req->fit };
 	if (fit) {
 		options.wishes = fit->wishes;
 		options.nwishes = fit->n;

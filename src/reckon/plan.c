@@ -33,9 +33,25 @@ void plan_begin(struct plan_work *w, struct plan *out, const struct farm *farm, 
 	*out = (struct plan){ .on = stock->on };
 	w->season = season_frosts(&farm->business);
 	w->wage = burdened_wage(&farm->business);
+	w->beds = ARENA_ARRAY(a, farm->ncrops + 1, struct plan_bed);
+	for (size_t i = 0; i < farm->ncrops; i++)
+		w->beds[i].left = INFINITY;
 	out->last_frost = w->season.last_frost;
 	out->first_frost = w->season.first_frost;
 	out->metres_most = farm->business.beds.v;
+}
+
+/* Sources to beds, with so much of what stands as the limits allow (NULL: all). */
+static int grow(struct plan_work *w, const struct plan_bed *limits)
+{
+	for (size_t i = 0; i < w->farm->ncrops && limits; i++)
+		w->beds[i].left = limits[i].left;
+	plan_sources(w);
+	if (plan_needs(w) < 0)
+		return -1;
+	plan_stems(w);
+	plan_beds(w);
+	return 0;
 }
 
 int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *stock,
@@ -44,12 +60,17 @@ int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *s
 		struct diag *diag)
 {
 	struct plan_work w;
-	plan_begin(&w, out, farm, stock, costs, prices, options, a, r, diag);
-	plan_sources(&w);
-	if (plan_needs(&w) < 0)
-		return -1;
-	plan_stems(&w);
-	plan_beds(&w);
+	struct plan_bed *limits = NULL;
+	for (int turn = 0; turn < PLAN_TURNS; turn++) {
+		plan_begin(&w, out, farm, stock, costs, prices, options, a, r, diag);
+		if (grow(&w, limits) < 0)
+			return -1;
+		if (!w.options->other_ways)
+			break;
+		limits = limits ? limits : w.beds;
+		if (!plan_ways_limit(&w, limits, turn))
+			break;
+	}
 	plan_moneys(&w);
 	plan_say(&w);
 	out->possible = possible(out, farm->ncrops) &&

@@ -48,6 +48,7 @@ struct plan_options {           /* zeroed: the farm's targets, everything counte
 	bool has_wishes;        /* ... when this is set */
 	bool ignore_orders;
 	bool ignore_stock;      /* shed, drying line, finished pieces and parts count for nothing */
+	bool other_ways;        /* where what stands comes short and a need has another way, that one */
 	bool rates_sure;        /* losses, yield and live share are taken as certain */
 };
 

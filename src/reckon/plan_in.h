@@ -10,6 +10,7 @@
 #define PLAN_CRUMB 1e-9 /* stems: less is nothing */
 /* Of the risk that a pool may bear, what is left to seed that does not come up. */
 #define PLAN_TRAY_RISK 0.1
+#define PLAN_TURNS 12           /* in which what stands is shared out */
 
 struct plan_demand {            /* of a pool: usable stems on a day */
 	uint32_t line;
@@ -38,6 +39,11 @@ struct plan_source_of {         /* what is known of a crop before any number */
 	double storage;         /* per month */
 	bool trays;             /* seed may fail to come up, and certainty counts it */
 };
+struct plan_bed {               /* what stands: usable stems for which there is another way */
+	double left;            /* that it can still give; INFINITY: as many as are asked */
+	double by_choice;       /* that it was asked for */
+	double low, high;       /* of `left`: sufficed, did not */
+};
 struct plan_work {
 	struct plan *out;
 	const struct farm *farm;
@@ -51,6 +57,7 @@ struct plan_work {
 	struct season season;
 	double wage;
 	struct plan_source_of *crops; /* per farm->crops */
+	struct plan_bed *beds;        /* per farm->crops */
 	struct plan_demands *demands; /* per pool */
 	size_t ndemand_lists, cap_demand_lists, cap_pools, cap_uses;
 };
@@ -62,7 +69,17 @@ void plan_begin(struct plan_work *w, struct plan *out, const struct farm *farm, 
                 struct diag *diag);
 /* plan_grow.c: sources, yields, rates, days. */
 void plan_sources(struct plan_work *w);
-/* plan_need.c: lines, ways, parts; uses and pools. */
+/* plan_ways.c: which way a need is met. */
+struct plan_ways;
+struct plan_ways *plan_ways_open(struct plan_work *w);
+/* What as many pieces take as can be made in one way; *count falls by them.  shut, per
+ * crop: what stands of it is used up.  -1: counts too large. */
+int plan_ways_take(struct plan_ways *p, struct exploded *e, uint32_t piece, int64_t *count, bool *shut,
+                   const struct rat *part_stock, struct arena *scratch);
+/* Where what stands comes short and there is another way: how much of it the next turn may
+ * take.  False: nothing to be gained. */
+bool plan_ways_limit(const struct plan_work *w, struct plan_bed *limits, int turn);
+/* plan_need.c: lines, parts; uses and pools. */
 int plan_needs(struct plan_work *w);
 /* plan_shed.c: what the shed and the drying line give to uses. */
 struct plan_shed;

@@ -103,63 +103,6 @@ static void take_finished(struct plan_work *w, const struct turn *turns)
 	}
 }
 
-/* ---- which way to meet a need ---- */
-
-struct ways {
-	uint32_t **pieces, **parts;
-	double *part_cost;      /* growing and supplies, per base unit; NaN not known */
-};
-
-static double option_cost(const struct plan_work *w, const struct ways *ways,
-			  const struct need_option *o)
-{
-	double count = rat_double(o->count), each = 0;
-	uint32_t i = o->item.index;
-	if (o->item.kind == KIND_CROP)
-		each = w->crops[i].unit_cost;
-	else if (o->item.kind == KIND_PART)
-		each = ways->part_cost[i];
-	else if (w->farm->supplies[i].cost.given)
-		each = w->farm->supplies[i].cost.v;
-	return count * each;
-}
-
-/* The cheapest option, the first written of equals; a cost that is not known loses. */
-static uint32_t *choose(const struct plan_work *w, const struct ways *ways,
-			const struct need *needs, size_t n, double *cost)
-{
-	uint32_t *way = ARENA_ARRAY(w->a, n + 1, uint32_t);
-	*cost = 0;
-	for (size_t i = 0; i < n; i++) {
-		double best = NAN;
-		for (size_t k = 0; k < needs[i].noptions; k++) {
-			double c = option_cost(w, ways, &needs[i].options[k]);
-			if (isnan(c) || c >= best - 1e-9 * fabs(best))
-				continue;
-			best = c;
-			way[i] = (uint32_t)k;
-		}
-		*cost += best;
-	}
-	return way;
-}
-
-static void choose_ways(const struct plan_work *w, struct ways *ways)
-{
-	const struct farm *f = w->farm;
-	double cost;
-	ways->pieces = ARENA_ARRAY(w->a, f->npieces + 1, uint32_t *);
-	ways->parts = ARENA_ARRAY(w->a, f->nparts + 1, uint32_t *);
-	ways->part_cost = ARENA_ARRAY(w->a, f->nparts + 1, double);
-	for (size_t i = f->nparts; i-- > 0;) { /* the deepest first */
-		uint32_t p = f->part_order[i];
-		ways->parts[p] = choose(w, ways, f->parts[p].needs, f->parts[p].nneeds, &cost);
-		ways->part_cost[p] = cost / fmax(rat_double(f->parts[p].makes), 1e-9);
-	}
-	for (size_t i = 0; i < f->npieces; i++)
-		ways->pieces[i] = choose(w, ways, f->pieces[i].needs, f->pieces[i].nneeds, &cost);
-}
-
 /* ---- pools ---- */
 
 static int by_number(const void *x, const void *y)
@@ -186,7 +129,7 @@ static size_t colours_of(const struct plan_work *w, const struct need_option *o,
 
 struct needing {
 	struct plan_work *w;
-	struct ways ways;
+	struct plan_ways *ways;
 	struct plan_shed *shed;
 	struct rat *part_stock;
 	uint32_t *first_pool;   /* per crop; NONE */
@@ -289,25 +232,47 @@ static bool particular(const struct need_option *o)
 	return o->ncolours || o->from > 0 || o->to > 0;
 }
 
+struct taken {                  /* of one need, over all ways that the line is made */
+	const struct need_option *option;
+	double count;
+};
+
+static void add_taken(struct taken **all, size_t *n, size_t *cap, const struct need_option *o, double count,
+		      struct arena *scratch)
+{
+	for (size_t i = 0; i < *n; i++) {
+		if ((*all)[i].option == o) {
+			(*all)[i].count += count;
+			return;
+		}
+	}
+	*ARENA_PUSH(scratch, *all, *n, *cap) = (struct taken){ o, count };
+}
+
 /* Needs of a colour or length are served from the shed before those that take any. */
 static int explode_line(struct needing *q, uint32_t line, struct arena *scratch)
 {
 	struct plan_work *w = q->w;
 	const struct plan_line *l = &w->out->lines[line];
-	struct run run = { l->wish.piece, { (int64_t)(l->make - l->finished), 1 } };
-	struct explode_ways ways = { (const uint32_t *const *)q->ways.pieces,
-				     (const uint32_t *const *)q->ways.parts };
-	struct exploded e;
-	if (run.count.num <= 0)
-		return 0;
-	if (explode_by(&e, w->farm, &run, 1, q->part_stock, &ways, scratch, w->diag) < 0 ||
-	    keep_parts(q, &e) < 0)
-		return -1;
-	for (int any = 0; any < 2; any++) {
+	int64_t count = (int64_t)(l->make - l->finished);
+	bool *shut = ARENA_ARRAY(scratch, w->farm->ncrops + 1, bool);
+	struct taken *taken = NULL;
+	size_t n = 0, cap = 0;
+	while (count > 0) {
+		struct exploded e;
+		if (plan_ways_take(q->ways, &e, l->wish.piece, &count, shut, q->part_stock, scratch) < 0 ||
+		    keep_parts(q, &e) < 0)
+			return -1;
 		for (size_t i = 0; i < e.nneeds; i++) {
 			const struct need_option *o = option_of(w->farm, &e.needs[i]);
-			if (o->item.kind == KIND_CROP && particular(o) == (any == 0))
-				add_use(q, line, o, rat_double(e.needs[i].count));
+			if (o->item.kind == KIND_CROP)
+				add_taken(&taken, &n, &cap, o, rat_double(e.needs[i].count), scratch);
+		}
+	}
+	for (int any = 0; any < 2; any++) {
+		for (size_t i = 0; i < n; i++) {
+			if (particular(taken[i].option) == (any == 0))
+				add_use(q, line, taken[i].option, taken[i].count);
 		}
 	}
 	return 0;
@@ -390,7 +355,7 @@ int plan_needs(struct plan_work *w)
 	set_lines(w);
 	struct turn *turns = turns_of(w);
 	take_finished(w, turns);
-	choose_ways(w, &q.ways);
+	q.ways = plan_ways_open(w);
 	q.shed = plan_shed_open(w);
 	q.first_pool = ARENA_ARRAY(w->a, f->ncrops + 1, uint32_t);
 	for (size_t i = 0; i < f->ncrops; i++)

@@ -6,7 +6,7 @@
 struct saying {
 	struct plan_work *w;
 	struct said spread, yield, live, germination, apart, days, drying, seed, past, frost, gathered,
-	    length, unsure, hours, outlets;
+	    length, unsure, hours, outlets, shared;
 };
 
 static bool asked_sure(const struct plan_work *w, uint32_t crop)
@@ -64,6 +64,8 @@ static void look_at(struct saying *s, uint32_t crop)
 	const struct plan_crop *p = &s->w->out->crops[crop];
 	struct str name = c->head.name;
 	struct arena *a = s->w->a;
+	if (isfinite(s->w->beds[crop].left) && !(p->short_stems > 0))
+		said_add(&s->shared, a, name);
 	if (p->cut <= 0)
 		return;
 	if (p->source == PLAN_GATHERED)
@@ -103,6 +105,8 @@ static void say_assumed(const struct saying *s)
 		const struct said *names;
 		const char *before, *after;
 	} all[] = {
+		{ &s->shared, "What stands does not give all that is asked of it, so some pieces are "
+			      "planned in another way of their recipe: ", "." },
 		{ &s->gathered, "Neither sown, standing nor bought in: only the stems are planned of ", "." },
 		{ &s->yield, "No stems per plant given: no plants are planned of ", "." },
 		{ &s->spread, "No usual range of stems per plant given: the yield is taken as certain "

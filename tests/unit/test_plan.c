@@ -275,6 +275,99 @@ static void records_make_the_rate_and_its_spread(void **state)
 	end(&by_records);
 }
 
+/* ---- what stands ---- */
+
+/* 8 plants of Lav stand, 10 stems each: 80 in a usual season.  Nothing is lost. */
+#define STANDING                                                                              \
+	"farm F\n  currency EUR\n  growing 2.40 per m of bed\n"                               \
+	"crop Lav\n  stands 2 m of bed, planted 2023-05-10, bears 8 years, 0 to plant\n"      \
+	"  plants on 2023-05-10, 25 cm apart, 1 rows, 100%% live\n"                            \
+	"  cuts on 2027-07-01, over 2 weeks, 10 stem per plant%s\n"                            \
+	"crop Sta\n  plants on 2027-05-01, 25 cm apart, 4 rows, 100%% live\n"                 \
+	"  cuts on 2027-08-01, over 2 weeks, 10 stem per plant\n"                              \
+	"part Tuft\n  needs 2 stem Lav\n"                                                     \
+	"piece P\n  needs 4 stem Lav\n     or 6 stem Sta\n"                                   \
+	"piece Q\n  needs 2 stem Lav\n"                                                       \
+	"piece T\n  needs 1 Tuft\n     or 3 stem Sta\n"
+
+static void plan_standing(struct planned_farm *p, const char *range, const char *targets)
+{
+	char text[2000];
+	int n = snprintf(text, sizeof text, STANDING, range);
+	snprintf(text + n, sizeof text - (size_t)n, "%s", targets);
+	struct plan_options other = { .other_ways = true };
+	plan_text(p, text, "2026-11-25", &other);
+}
+
+/* What stands costs least, so 20 pieces take its 80 stems; the other 10 take 6 of Sta each. */
+static void another_way_where_what_stands_is_used_up(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_standing(&p, "", "target P\n  sell 30 by 2027-12-01\n");
+	assert_int_equal(p.plan.crops[0].bears, 80);
+	assert_int_equal(p.plan.crops[0].cut, 80);
+	assert_near(p.plan.crops[0].short_stems, 0);
+	assert_int_equal(p.plan.crops[1].cut, 60);
+	assert_true(p.plan.possible);
+	end(&p);
+	/* As long as it suffices nothing else is grown. */
+	plan_standing(&p, "", "target P\n  sell 20 by 2027-12-01\n");
+	assert_int_equal(p.plan.crops[0].cut, 80);
+	assert_int_equal(p.plan.crops[1].cut, 0);
+	end(&p);
+}
+
+/* 10 of Q need 20 stems of Lav and have no other way, though their day is later: 60 are left
+ * for 15 of P. */
+static void what_has_no_other_way_comes_first(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_standing(&p, "",
+		      "target P\n  sell 30 by 2027-11-01\ntarget Q\n  sell 10 by 2027-12-01\n");
+	assert_int_equal(p.plan.crops[0].cut, 80);
+	assert_near(p.plan.crops[0].short_stems, 0);
+	assert_int_equal(p.plan.crops[1].cut, 90);
+	end(&p);
+	/* 50 of Q need 100 stems, and nothing helps: P takes none of them. */
+	plan_standing(&p, "",
+		      "target P\n  sell 30 by 2027-11-01\ntarget Q\n  sell 50 by 2027-12-01\n");
+	assert_int_equal(p.plan.crops[0].cut, 100);
+	assert_near(p.plan.crops[0].short_stems, 20);
+	assert_int_equal(p.plan.crops[1].cut, 180);
+	assert_true(!p.plan.possible);
+	end(&p);
+}
+
+/* A part of what stands, or another crop: 40 tufts take the 80 stems, 10 pieces 3 of Sta. */
+static void another_way_than_a_part(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_standing(&p, "", "target T\n  sell 50 by 2027-11-01\n");
+	assert_int_equal(p.plan.crops[0].cut, 80);
+	assert_int_equal(p.plan.crops[1].cut, 30);
+	end(&p);
+}
+
+/* With a chance asked for, what stands serves only so many pieces as it is that sure of. */
+static void what_stands_must_be_sure_too(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_standing(&p, ", usually 7 to 13", "target P\n  sell 30 by 2027-12-01, 80% sure\n");
+	const struct plan_crop *lav = &p.plan.crops[0];
+	assert_near(lav->short_stems, 0);
+	assert_true(lav->cut <= 80 && lav->cut > 70);
+	/* One in ten of each has to fail (80% of two pools): 56 stems, ten years in a hundred
+	 * bring fewer than 7 a plant. */
+	assert_true(lav->stems <= 56 && lav->stems >= 48);
+	assert_near(p.plan.crops[1].stems, (30 - lav->stems / 4) * 6);
+	assert_true(p.plan.lines[0].chance >= .8);
+	end(&p);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -285,6 +378,10 @@ int main(void)
 		cmocka_unit_test(gross_through_parts),
 		cmocka_unit_test(parts_on_hand_save_what_is_below),
 		cmocka_unit_test(records_make_the_rate_and_its_spread),
+		cmocka_unit_test(another_way_where_what_stands_is_used_up),
+		cmocka_unit_test(what_has_no_other_way_comes_first),
+		cmocka_unit_test(another_way_than_a_part),
+		cmocka_unit_test(what_stands_must_be_sure_too),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
