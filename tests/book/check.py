@@ -673,7 +673,7 @@ TWENTY = [
                                        ("Losses", "G"), ("Losses", "M"), ("Losses", "N")]),
     ("Statice storage loss", 0.034, [("Boxes", "L"), ("Stem costs", "H"), ("Prices", "H")]),
     ("Hare's-tail grass bench loss", 0.145, [("Stem costs", "F"), ("Stem costs", "H"), ("Prices", "H"),
-                                             ("Took", "K"), ("Losses", "G"), ("Losses", "M")]),
+                                             ("Took", "K")]),
     ("Strawflower keeping time", 3, [("Boxes", "M"), ("Boxes", "N")]),
     ("Strawflower stripping time", 13.5, [("Dried share", "J"), ("Stem costs", "H")]),
     ("Quaking grass cost", 0.21, [("Stem costs", "C"), ("Prices", "H")]),

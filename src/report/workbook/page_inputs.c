@@ -220,17 +220,21 @@ bool fig_is_input(struct pages *p, const struct fig *fig)
 	return *slot_of(p, fig) != NONE;
 }
 
+const char *fig_written_ref(struct pages *p, const struct fig *fig)
+{
+	return AT(p->inputs, p->inputs_list[*slot_of(p, fig)].row, COL_WRITTEN);
+}
+
 /* The cell, but while it stands as it was written what it stands for. */
 static const char *loss_ref(struct pages *p, uint32_t crop, enum stage stage, double means)
 {
 	const struct fig *fig = &p->farm->crops[crop].loss[stage];
-	double written = fig_value(p, fig);
-	const char *name = fig_ref(p, fig);
 	if (!fig_is_input(p, fig))
 		return number_ref(p, means);
-	if (fabs(means - written) <= 0)
-		return name;
-	return text_of(p, "IF(%s=%s,%s,%s)", name, number_ref(p, written), number_ref(p, means), name);
+	if (fabs(means - fig_value(p, fig)) <= 0)
+		return fig_ref(p, fig);
+	return text_of(p, "IF(%s=%s,%s,%s)", fig_ref(p, fig), fig_written_ref(p, fig), number_ref(p, means),
+		       fig_ref(p, fig));
 }
 
 const char *loss_line_ref(struct pages *p, uint32_t crop, enum stage stage)

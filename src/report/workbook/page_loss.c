@@ -103,8 +103,8 @@ static void rates(struct pages *p, uint32_t row, uint32_t crop, enum stage stage
 	if (fig->given)
 		page_live(g, row, LOSS_LINE, fig->v, "%s", loss_line_ref(p, crop, stage));
 	else /* no line says it: empty until something is typed in */
-		page_live_text(g, row, LOSS_LINE, "", "IF(%s=%s,\"\",%s)", cell,
-			       number_ref(p, fig_value(p, fig)), cell);
+		page_live_text(g, row, LOSS_LINE, "", "IF(%s=%s,\"\",%s)", cell, fig_written_ref(p, fig),
+			       cell);
 	page_live(g, row, LOSS_IN_USE, rates_at(p->r->stock.rates, crop, stage), "%s",
 		  loss_used_ref(p, crop, stage));
 }

@@ -302,6 +302,8 @@ const char *fig_ref(struct pages *p, const struct fig *fig);
 /* Its value; a loss from box to use as it is in use. */
 double fig_value(struct pages *p, const struct fig *fig);
 bool fig_is_input(struct pages *p, const struct fig *fig);
+/* The value that an input had when the workbook was written. */
+const char *fig_written_ref(struct pages *p, const struct fig *fig);
 /* Of a loss: what the `loses` line says, and what is in use.  Records move the one off the other; a
  * loss that is typed over is both, as --suppose has it. */
 const char *loss_line_ref(struct pages *p, uint32_t crop, enum stage stage);
