@@ -130,7 +130,7 @@ size_t str_width(struct str s)
 	size_t width = 0;
 	int32_t code;
 	for (size_t i = 0, n; (n = str_next(s, i, &code)) > 0; i += n)
-		width += code_width(code);
+		width += code >= 0x20 && code < 0x7f ? 1 : code_width(code);
 	return width;
 }
 

@@ -486,7 +486,7 @@ static void parts_must_close(void **state)
 {
 	(void)state;
 	const char *good[] = { "<?xml version=\"1.0\"?>\n<s><c r=\"A1\"/><v>1</v></s>", "<s/>\n",
-			       "<!-- x --><s a='>'>t</s>", "<s v=\"&lt;\"><!-- - --></s>" };
+			       "<!-- x --><s a='&gt;'>t</s>", "<s v=\"&lt;\"><!-- - --></s>" };
 	const char *bad[] = { "",
 			      "<?xml version=\"1.0\"?>\n",
 			      "<s>",
@@ -499,6 +499,8 @@ static void parts_must_close(void **state)
 			      "<s/>x",
 			      "<s a=\"1><c/></s>",
 			      "<s <c/></s>",
+			      "<s a=\"1<c/></s>",
+			      "<s><c r=\"A1</s>",
 			      "</s>" };
 	struct arena a;
 	char why[200] = "";

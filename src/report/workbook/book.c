@@ -86,8 +86,8 @@ int book_write(const struct reckoning *r, const struct book_solved *solved, cons
 {
 	struct file_out out;
 	struct file_error err;
-	struct arena arena; /* a workbook's strings go when it is written */
-	char why[300];
+	struct arena arena;
+	char why[300], said[400];
 	if (file_begin(&out, path, &err))
 		return diag_error(diag, SPAN_NONE, "%s", err.text);
 	if (out.direct) {
@@ -104,16 +104,18 @@ int book_write(const struct reckoning *r, const struct book_solved *solved, cons
 							   currency.n),
 				    .digits = r->farm->business.digits };
 	struct pages p = {
-		.r = r, .solved = solved, .farm = r->farm, .diag = diag, .arena = &arena
+		.r = r, .solved = solved, .farm = r->farm, .diag = diag
 	};
 	p.book = book_begin(&arena, out.path, &style);
+	p.arena = book_arena(p.book);
 	write_pages(&p);
 	int rc = book_finish(p.book);
 	if (rc) {
 		fail(diag, path, book_why(p.book));
 	} else if ((rc = verify_file(out.path, why, sizeof why))) {
 		/* A full disk or folder for temporaries: the library does not notice. */
-		fail(diag, path, text_of(&p, "Read back, %s. Is the disk full?", why));
+		snprintf(said, sizeof said, "Read back, %s. Is the disk full?", why);
+		fail(diag, path, said);
 	} else if ((rc = file_commit(&out, &err))) {
 		diag_error(diag, SPAN_NONE, "%s", err.text);
 	}

@@ -76,7 +76,7 @@ static const char *slug(struct pages *p, struct str path)
 		b.len = SLUG_HEAD + 1 + SLUG_TAIL;
 	}
 	for (size_t i = 0; i < b.len; i++) {
-		if (cell_escape_at(buf_slice(&b), i))
+		if (b.data[i] == '_' && cell_escape_at(buf_slice(&b), i))
 			b.data[i] = '.';
 	}
 	const char *name = arena_copy(p->arena, b.data, b.len);
@@ -257,7 +257,7 @@ void fig_solved(struct pages *p, const struct fig *fig)
 /* ---- what the solved sheets rest on ---- */
 
 /* The choice of the mix: what sells, what that costs, stems and hours that there are. */
-static bool of_mix(const struct pages *p, const struct input *in)
+static struct input_kind kind_anew(const struct figure_kind *kind)
 {
 	static const char *const kinds[] = {
 		"wage",		 "wage.burden",	   "bench",	    "crop.carries",  "supply.cost",
@@ -270,20 +270,34 @@ static bool of_mix(const struct pages *p, const struct input *in)
 	/* The mix rests on these, whether a formula does or not. */
 	static const char *const own[] = { "bench", "crop.carries", "offer.upto", "offer.likely",
 					   "stall.days" };
-	const char *id = in->figure->kind->id;
-	bool some = false, alone = false;
-	if (!p->solved || in->solved)
-		return p->solved != NULL;
+	struct input_kind out = { .kind = kind };
 	for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
-		some = some || strcmp(kinds[i], id) == 0;
+		out.mix = out.mix || strcmp(kinds[i], kind->id) == 0;
 	for (size_t i = 0; i < sizeof own / sizeof own[0]; i++)
-		alone = alone || strcmp(own[i], id) == 0;
-	if (p->unasked) /* an aimed price rests on all costs */
-		some = true;
-	return alone || (some && in->live);
+		out.mix_alone = out.mix_alone || strcmp(own[i], kind->id) == 0;
+	return out;
 }
 
-static const char *moves_words(const struct pages *p, const struct input *in)
+static struct input_kind *kind_of(struct pages *p, const struct figure_kind *kind)
+{
+	size_t i = 0;
+	while (i < p->nkinds && p->kinds[i].kind != kind)
+		i++;
+	if (i == p->nkinds)
+		*ARENA_PUSH(p->arena, p->kinds, p->nkinds, p->cap_kinds) = kind_anew(kind);
+	return &p->kinds[i];
+}
+
+static bool of_mix(struct pages *p, const struct input *in)
+{
+	if (!p->solved || in->solved)
+		return p->solved != NULL;
+	const struct input_kind *kind = kind_of(p, in->figure->kind);
+	/* An aimed price rests on all costs. */
+	return kind->mix_alone || ((kind->mix || p->unasked) && in->live);
+}
+
+static const char *moves_words(struct pages *p, const struct input *in)
 {
 	bool mix = of_mix(p, in);
 	if (in->solved)
@@ -361,10 +375,9 @@ static const char *supposed_words(struct pages *p, const struct figure *f)
 	return text;
 }
 
-static void limits(struct pages *p, const struct input *in, double scale)
+/* "This takes numbers from 0 to 95 (per cent)." */
+static const char *limit_words(struct pages *p, const struct figure_kind *kind, double low, double high)
 {
-	const struct figure_kind *kind = in->figure->kind;
-	double low = kind->low * scale, high = kind->high * scale;
 	struct buf b;
 	double by = kind->unit == FU_PERCENT ? 100 : 1;
 	buf_init(&b, 200);
@@ -381,8 +394,19 @@ static void limits(struct pages *p, const struct input *in, double scale)
 		buf_text(&b, "numbers");
 	}
 	buf_printf(&b, "%s.", kind->unit == FU_PERCENT ? " (per cent)" : "");
-	sheet_limit(p->inputs.s, in->row, COL_VALUE, low, high, "Out of range", b.data);
+	const char *words = arena_copy(p->arena, b.data, b.len);
 	buf_release(&b);
+	return words;
+}
+
+static void limits(struct pages *p, const struct input *in, double scale)
+{
+	const struct figure_kind *kind = in->figure->kind;
+	double low = kind->low * scale, high = kind->high * scale;
+	struct input_kind *one = kind_of(p, kind);
+	if (!one->limits)
+		one->limits = limit_words(p, kind, low, high);
+	sheet_limit(p->inputs.s, in->row, COL_VALUE, low, high, "Out of range", one->limits);
 }
 
 /* NaN: a price that is not known is an empty cell. */

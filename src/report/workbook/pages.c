@@ -27,17 +27,16 @@ const char *origin_name(enum origin o)
 
 const char *text_of(struct pages *p, const char *fmt, ...)
 {
-	struct buf b;
+	char text[TEXT_MOST + 1];
 	va_list ap;
-	buf_init(&b, TEXT_MOST);
 	va_start(ap, fmt);
-	buf_vprintf(&b, fmt, ap);
+	int n = vsnprintf(text, sizeof text, fmt, ap);
 	va_end(ap);
-	if (b.full)
+	if (n < 0 || n > TEXT_MOST) {
 		book_fail(p->book, "A formula of it would be too long.");
-	const char *text = arena_copy(p->arena, b.data, b.len);
-	buf_release(&b);
-	return text;
+		return "0";
+	}
+	return arena_copy(p->arena, text, (size_t)n);
 }
 
 const char *number_ref(struct pages *p, double x)
@@ -63,6 +62,8 @@ struct str colour_name(const struct farm *farm, uint32_t colour)
 static const char *with_currency(struct pages *p, const char *text)
 {
 	struct buf b;
+	if (!strchr(text, '$'))
+		return text;
 	buf_init(&b, TEXT_MOST);
 	for (; *text; text++) {
 		if (*text == '$')
@@ -218,27 +219,12 @@ void page_date(const struct page *g, uint32_t row, uint32_t col, day d)
 	sheet_date(g->s, row, col, look(g, col), d);
 }
 
-/* The formats of formulas come from page_live() and its kin, whose callers are
- * checked; here they are put together first, for the arena keeps them anyway. */
-static struct buf worded(const char *fmt, va_list ap) __attribute__((format(printf, 1, 0)));
-static struct buf worded(const char *fmt, va_list ap)
-{
-	struct buf b;
-	buf_init(&b, TEXT_MOST);
-	buf_vprintf(&b, fmt, ap);
-	if (b.full) /* let the sheet say so */
-		buf_clear(&b);
-	return b;
-}
-
 void page_live(const struct page *g, uint32_t row, uint32_t col, double value, const char *fmt, ...)
 {
 	va_list ap;
 	va_start(ap, fmt);
-	struct buf b = worded(fmt, ap);
+	sheet_vformula(g->s, row, col, look(g, col), value, fmt, ap);
 	va_end(ap);
-	sheet_formula(g->s, row, col, look(g, col), value, "%s", b.data);
-	buf_release(&b);
 }
 
 void page_live_or(const struct page *g, uint32_t row, uint32_t col, double value, const char *words,
@@ -246,13 +232,11 @@ void page_live_or(const struct page *g, uint32_t row, uint32_t col, double value
 {
 	va_list ap;
 	va_start(ap, fmt);
-	struct buf b = worded(fmt, ap);
-	va_end(ap);
 	if (isfinite(value))
-		sheet_formula(g->s, row, col, look(g, col), value, "%s", b.data);
+		sheet_vformula(g->s, row, col, look(g, col), value, fmt, ap);
 	else
-		sheet_formula_text(g->s, row, col, look(g, col), words, "%s", b.data);
-	buf_release(&b);
+		sheet_vformula_text(g->s, row, col, look(g, col), words, fmt, ap);
+	va_end(ap);
 }
 
 void page_live_text(const struct page *g, uint32_t row, uint32_t col, const char *value,
@@ -260,10 +244,8 @@ void page_live_text(const struct page *g, uint32_t row, uint32_t col, const char
 {
 	va_list ap;
 	va_start(ap, fmt);
-	struct buf b = worded(fmt, ap);
+	sheet_vformula_text(g->s, row, col, look(g, col), value, fmt, ap);
 	va_end(ap);
-	sheet_formula_text(g->s, row, col, look(g, col), value, "%s", b.data);
-	buf_release(&b);
 }
 
 void page_figure(struct pages *p, const struct page *g, uint32_t row, uint32_t col,

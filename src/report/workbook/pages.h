@@ -224,6 +224,12 @@ struct input { /* a figure on the sheet of inputs */
 	bool solved; /* what a solver found of each piece alone rests on it, so the mix too */
 };
 
+struct input_kind { /* what is the same for all inputs of a kind, found once */
+	const struct figure_kind *kind;
+	bool mix, mix_alone; /* the mix rests on it: where a formula does, or always */
+	const char *limits;  /* what is said of a value out of range; NULL: not needed yet */
+};
+
 enum { INPUT_REACH = 1, INPUT_MIX = 2 }; /* what a solver found, as bits */
 
 struct rows { /* of a page; last < first: none */
@@ -243,6 +249,8 @@ struct pages {
 
 	struct input *inputs_list;
 	size_t ninputs;
+	struct input_kind *kinds;
+	size_t nkinds, cap_kinds;
 	uint32_t *input_slots; /* from a fig's address, open addressing; NONE */
 	size_t cap_slots;
 	uint32_t date_row, wage_row, overhead_row, changed_row;

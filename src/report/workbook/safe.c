@@ -32,8 +32,22 @@ bool cell_escape_at(struct str s, size_t at)
 	return true;
 }
 
+bool cell_text_plain(struct str text)
+{
+	if (text.n > TEXT_MOST)
+		return false;
+	for (size_t i = 0; i < text.n; i++) {
+		unsigned char c = (unsigned char)text.p[i];
+		if (c < 0x20 || c >= 0x7f || (c == '_' && cell_escape_at(text, i)))
+			return false;
+	}
+	return true;
+}
+
 const char *cell_text(struct arena *a, struct str text)
 {
+	if (cell_text_plain(text))
+		return arena_copy(a, text.p, text.n);
 	struct buf b;
 	buf_init(&b, 8 * TEXT_MOST);
 	size_t units = 0, most = TEXT_MOST, used;

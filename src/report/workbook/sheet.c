@@ -31,6 +31,7 @@ struct sheet {
 };
 struct book {
 	struct arena *arena;
+	struct arena texts; /* addresses and the like: gone before the file is put together */
 	lxw_workbook *wb;
 	struct book_style style;
 	lxw_format *formats[STYLE_COUNT * SHAPE_COUNT];
@@ -54,9 +55,9 @@ const char *book_why(const struct book *b)
 	return b->why;
 }
 
-struct arena *book_arena(const struct book *b)
+struct arena *book_arena(struct book *b)
 {
-	return b->arena;
+	return &b->texts;
 }
 
 int book_fail(struct book *b, const char *fmt, ...)
@@ -243,6 +244,7 @@ struct book *book_begin(struct arena *a, const char *path, const struct book_sty
 {
 	struct book *b = ARENA_NEW(a, struct book);
 	b->arena = a;
+	arena_init(&b->texts);
 	b->style = *style;
 	b->last_sheet = &b->sheets;
 	buf_init(&b->scratch, FORMULA_MOST);
@@ -267,6 +269,7 @@ void book_drop(struct book *b)
 		lxw_workbook_free(b->wb);
 	b->wb = NULL;
 	buf_release(&b->scratch);
+	arena_release(&b->texts);
 }
 
 /* The library writes about its troubles on standard error; what there is to say is
@@ -303,6 +306,8 @@ int book_finish(struct book *b)
 		book_drop(b);
 		return -1;
 	}
+	/* The library has copies of its own; what it needs now need not come on top. */
+	arena_release(&b->texts);
 	int quiet = hush();
 	errno = 0;
 	lxw_error code = workbook_close(b->wb); /* frees it, whatever comes of it */
@@ -368,7 +373,7 @@ struct sheet *book_sheet(struct book *b, const char *name)
 	char on[11];
 	buf_init(&h, LXW_HEADER_FOOTER_MAX - 1);
 	buf_text(&h, "&L&9");
-	const char *farm = cell_text(b->arena, b->style.farm);
+	const char *farm = cell_text(&b->texts, b->style.farm);
 	struct str shown = str_of(farm);
 	shown.n = str_fit(shown, 80);
 	buf_char(&h, ' '); /* a name that starts with a digit would change the size */
@@ -449,29 +454,42 @@ void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t
 
 /* ---- addresses ---- */
 
-static void put_address(char *out, size_t room, uint32_t row, uint32_t col, const char *dollar)
+enum {
+	ADDRESS_MOST = 24, /* $, seven letters, $, ten digits */
+	QUOTED_MOST = 400  /* 31 characters of a sheet's name, every ' doubled, and '...'! */
+};
+
+/* By hand: there are some for every formula.  Returns where it ends. */
+static char *put_address(char *out, uint32_t row, uint32_t col, const char *dollar)
 {
-	char letters[8];
-	size_t at = sizeof letters;
-	letters[--at] = '\0';
+	char text[ADDRESS_MOST];
+	size_t at = sizeof text;
+	for (uint32_t r = row + 1; r; r /= 10)
+		text[--at] = (char)('0' + r % 10);
+	if (*dollar)
+		text[--at] = *dollar;
 	for (uint32_t c = col + 1; c; c = (c - 1) / 26)
-		letters[--at] = (char)('A' + (c - 1) % 26);
-	snprintf(out, room, "%s%s%s%u", dollar, letters + at, dollar, row + 1);
+		text[--at] = (char)('A' + (c - 1) % 26);
+	if (*dollar)
+		text[--at] = *dollar;
+	memcpy(out, text + at, sizeof text - at);
+	return out + sizeof text - at;
 }
 
 static const char *address(const struct sheet *s, const char *before, uint32_t row, uint32_t last,
 			   uint32_t col, const char *dollar)
 {
-	char from[24], to[24], text[128];
-	put_address(from, sizeof from, row, col, dollar);
-	int n;
-	if (row == last) {
-		n = snprintf(text, sizeof text, "%s%s", before, from);
-	} else {
-		put_address(to, sizeof to, last, col, dollar);
-		n = snprintf(text, sizeof text, "%s%s:%s", before, from, to);
+	char text[QUOTED_MOST + 2 * ADDRESS_MOST + 1];
+	size_t n = strlen(before);
+	if (n > QUOTED_MOST)
+		n = QUOTED_MOST;
+	memcpy(text, before, n);
+	char *end = put_address(text + n, row, col, dollar);
+	if (row != last) {
+		*end++ = ':';
+		end = put_address(end, last, col, dollar);
 	}
-	return arena_copy(s->book->arena, text, (size_t)n);
+	return arena_copy(&s->book->texts, text, (size_t)(end - text));
 }
 
 const char *cell(const struct sheet *s, uint32_t row, uint32_t col)
@@ -514,10 +532,15 @@ void sheet_text(struct sheet *s, uint32_t row, uint32_t col, int look, struct st
 		sheet_blank(s, row, col, look);
 		return;
 	}
+	/* The library copies it. */
+	struct buf *b = &s->book->scratch;
+	buf_clear(b);
+	const char *shown = cell_text_plain(text) && !buf_add(b, text.p, text.n) ? b->data
+										 : cell_text(&s->book->texts, text);
+	b->full = false;
 	/* A string cell is never a formula, whatever its text starts with. */
 	check(s, row, col,
-	      worksheet_write_string(s->ws, row, (lxw_col_t)col, cell_text(s->book->arena, text),
-				     format_of(s->book, look)));
+	      worksheet_write_string(s->ws, row, (lxw_col_t)col, shown, format_of(s->book, look)));
 }
 
 static bool number_ok(struct sheet *s, uint32_t row, uint32_t col, double x)
@@ -567,35 +590,47 @@ formula(struct sheet *s, uint32_t row, uint32_t col, const char *fmt, va_list ap
 	return NULL;
 }
 
-void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
-		   const char *fmt, ...)
+void sheet_vformula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
+		    const char *fmt, va_list ap)
 {
 	if (!cell_ok(s, row, col) || !number_ok(s, row, col, value))
 		return;
-	va_list ap;
-	va_start(ap, fmt);
 	const char *text = formula(s, row, col, fmt, ap);
-	va_end(ap);
 	if (text)
 		check(s, row, col,
 		      worksheet_write_formula_num(s->ws, row, (lxw_col_t)col, text,
 						  format_of(s->book, look), value + 0.0));
 }
 
-void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
-			const char *fmt, ...)
+void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
+		   const char *fmt, ...)
+{
+	va_list ap;
+	va_start(ap, fmt);
+	sheet_vformula(s, row, col, look, value, fmt, ap);
+	va_end(ap);
+}
+
+void sheet_vformula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
+			 const char *fmt, va_list ap)
 {
 	if (!cell_ok(s, row, col))
 		return;
-	va_list ap;
-	va_start(ap, fmt);
 	const char *text = formula(s, row, col, fmt, ap);
-	va_end(ap);
 	if (text)
 		check(s, row, col,
 		      worksheet_write_formula_str(s->ws, row, (lxw_col_t)col, text,
 						  format_of(s->book, look),
-						  cell_text(s->book->arena, str_of(value))));
+						  cell_text(&s->book->texts, str_of(value))));
+}
+
+void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
+			const char *fmt, ...)
+{
+	va_list ap;
+	va_start(ap, fmt);
+	sheet_vformula_text(s, row, col, look, value, fmt, ap);
+	va_end(ap);
 }
 
 void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text)
@@ -707,7 +742,7 @@ static char *short_text(struct arena *a, const char *text, size_t most)
 static void limit(struct sheet *s, uint32_t row, uint32_t col, lxw_data_validation *v,
 		  const char *title, const char *message)
 {
-	struct arena *a = s->book->arena;
+	struct arena *a = &s->book->texts;
 	v->error_title = short_text(a, title, 32);
 	v->error_message = short_text(a, message, 120);
 	v->ignore_blank = LXW_VALIDATION_ON;

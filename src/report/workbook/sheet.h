@@ -20,11 +20,13 @@
  *     if (book_finish(b) < 0)
  *             ... book_why(b) ...
  *
- * Rows and columns count from 0.  Strings handed out live in the arena.
+ * Rows and columns count from 0.  Strings handed out live until the book is finished or
+ * dropped.
  */
 #ifndef REPORT_WORKBOOK_SHEET_H
 #define REPORT_WORKBOOK_SHEET_H
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -94,7 +96,8 @@ void book_drop(struct book *b); /* instead of book_finish: writes nothing */
 const char *book_why(const struct book *b);
 bool book_failed(const struct book *b);
 int book_fail(struct book *b, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
-struct arena *book_arena(const struct book *b);
+/* For texts that are needed until the book is finished or dropped. */
+struct arena *book_arena(struct book *b);
 struct sheet *book_sheet(struct book *b, const char *name);
 /* May a sheet be called this: 1..31 characters, none of []:*?/\, no ' at an end. */
 bool book_sheet_name_ok(const char *name);
@@ -116,6 +119,10 @@ void sheet_formula(struct sheet *s, uint32_t row, uint32_t col, int look, double
 		   const char *fmt, ...) __attribute__((format(printf, 6, 7)));
 void sheet_formula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
 			const char *fmt, ...) __attribute__((format(printf, 6, 7)));
+void sheet_vformula(struct sheet *s, uint32_t row, uint32_t col, int look, double value,
+		    const char *fmt, va_list ap) __attribute__((format(printf, 6, 0)));
+void sheet_vformula_text(struct sheet *s, uint32_t row, uint32_t col, int look, const char *value,
+			 const char *fmt, va_list ap) __attribute__((format(printf, 6, 0)));
 /* A remark that opens when the pointer rests on the cell. */
 void sheet_note(struct sheet *s, uint32_t row, uint32_t col, const char *text);
 
@@ -186,6 +193,8 @@ void sheet_chart(struct sheet *s, uint32_t row, uint32_t col, const struct chart
 /* ---- text ---- */
 /* What a cell shows of a text: the rules above. In the arena. */
 const char *cell_text(struct arena *a, struct str text);
+/* Printable ASCII, without anything that could be an escape: it stays as it is. */
+bool cell_text_plain(struct str text);
 /* Equal but for capitals (ASCII). */
 bool cell_same_name(const char *a, const char *b);
 /* Is there such a _x0041_ at that place of the text? */

@@ -50,60 +50,79 @@ static uint32_t dword(const char *p)
 
 /* ---- tags ---- */
 
-/* Counts open tags as the bytes go by.  Not a parser: it sees cut and mangled
- * parts, not wrong ones. */
+/* Counts open tags as the bytes go by.  Not a parser: it sees cut and mangled parts, not wrong
+ * ones.  A tag ends at the first >, for the library writes &gt; within values. */
 struct tags {
 	enum { BEFORE, TEXT, OPENED, IN_TAG, IN_END, IN_MARK, AFTER } at;
-	char quote; /* within a quoted value */
-	char last;
+	char before, last;
+	bool quoted;
 	long depth;
 	bool broken;
 };
 
-static void tag_closed(struct tags *t, bool end_tag)
+/* Within one. */
+static void tag_bytes(struct tags *t, const char *p, size_t n)
 {
-	if (end_tag)
-		t->depth--;
-	else if (t->last != '/')
-		t->depth++;
-	if (t->depth < 0)
-		t->broken = true;
-	t->at = t->depth == 0 ? AFTER : TEXT;
+	if (!n)
+		return;
+	t->before = n > 1 ? p[n - 2] : t->last;
+	t->last = p[n - 1];
+	if (t->at == IN_TAG) {
+		t->quoted |= memchr(p, '"', n) != NULL;
+		t->broken |= memchr(p, '<', n) != NULL;
+	}
 }
 
+/* With values it ends behind the last one. */
+static bool cut_in_value(const struct tags *t)
+{
+	char end = t->last == '/' ? t->before : t->last;
+	return t->at == IN_TAG && t->quoted && end != '"' && end != ' ';
+}
+
+static void tag_closed(struct tags *t)
+{
+	if (t->at == IN_END)
+		t->depth--;
+	else if (t->at == IN_TAG && t->last != '/')
+		t->depth++;
+	if (t->depth < 0 || cut_in_value(t))
+		t->broken = true;
+	t->quoted = false;
+	t->at = t->depth > 0 ? TEXT : t->at == IN_MARK ? BEFORE : AFTER;
+}
+
+/* Outside of tags, and what kind of tag begins. */
 static void tags_byte(struct tags *t, char c)
 {
-	switch (t->at) {
-	case BEFORE:
-	case AFTER:
-	case TEXT:
-		if (c == '<' && t->at != AFTER)
-			t->at = OPENED;
-		else if (t->at != TEXT && !strchr(" \t\r\n", c))
-			t->broken = true;
-		break;
-	case OPENED:
+	if (t->at == OPENED)
 		t->at = c == '/' ? IN_END : c == '?' || c == '!' ? IN_MARK : IN_TAG;
-		break;
-	case IN_MARK:
-		if (c == '>')
-			t->at = t->depth ? TEXT : BEFORE;
-		break;
-	case IN_TAG:
-	case IN_END:
-		if (t->quote) {
-			if (c == t->quote)
-				t->quote = 0;
-		} else if (c == '"' || c == '\'') {
-			t->quote = c;
-		} else if (c == '<') {
-			t->broken = true;
-		} else if (c == '>') {
-			tag_closed(t, t->at == IN_END);
-		}
-		break;
-	}
+	else if (c == '<' && t->at == BEFORE)
+		t->at = OPENED;
+	else if (!strchr(" \t\r\n", c))
+		t->broken = true;
 	t->last = c;
+}
+
+static void tags_bytes(struct tags *t, const char *p, const char *end)
+{
+	while (p < end) {
+		if (t->at == BEFORE || t->at == OPENED || t->at == AFTER) {
+			tags_byte(t, *p++);
+			continue;
+		}
+		const char *stop = memchr(p, t->at == TEXT ? '<' : '>', (size_t)(end - p));
+		size_t n = (size_t)((stop ? stop : end) - p);
+		if (t->at != TEXT)
+			tag_bytes(t, p, n);
+		if (!stop)
+			return;
+		if (t->at == TEXT)
+			t->at = OPENED;
+		else
+			tag_closed(t);
+		p = stop + 1;
+	}
 }
 
 static bool tags_whole(const struct tags *t)
@@ -127,19 +146,9 @@ struct reading {
 
 static void take(struct reading *r, const unsigned char *p, size_t n)
 {
-	struct tags *t = &r->tags;
 	r->crc = crc32(r->crc, p, (uInt)n);
 	r->size += n;
-	for (size_t i = 0; i < n; i++) {
-		/* Leaps over text and quoted values, which are most of a sheet. */
-		if (t->at == TEXT || t->quote) {
-			const unsigned char *stop = memchr(p + i, t->quote ? t->quote : '<', n - i);
-			if (!stop)
-				return;
-			i = (size_t)(stop - p);
-		}
-		tags_byte(t, (char)p[i]);
-	}
+	tags_bytes(&r->tags, (const char *)p, (const char *)p + n);
 }
 
 /* Inflates up to the announced size and not a byte further. */
