@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "commands/best.h"
+#include "commands/matters.h"
 #include "commands/planned.h"
 #include "report/workbook/book.h"
 
@@ -25,7 +26,7 @@ static int solve(struct session *s, struct book_solved *out)
 	if (planned(plan, &s->now, NULL, NULL, &s->diag))
 		return EXIT_INPUT;
 	season_by_plan(next, &s->now, plan, (double)NAN);
-	*out = (struct book_solved){ view.now, pull, hang, next, plan };
+	*out = (struct book_solved){ view.now, pull, hang, next, plan, what_matters(s, view.now) };
 	return pull_mix(pull, s->farm, &s->now.stock, view.now, &options, &s->arena, &s->diag)
 		   ? EXIT_INPUT
 		   : 0;

@@ -5,6 +5,7 @@
 
 #include "base/file.h"
 #include "commands/best.h"
+#include "commands/matters.h"
 #include "commands/planned.h"
 #include "report/page/page.h"
 
@@ -43,7 +44,7 @@ static int fill(struct session *s, struct page_view *v)
 		return EXIT_INPUT;
 	season_by_plan(next, &s->now, plan, (double)NAN);
 	season_now(now, &s->now, (double)NAN);
-	*v = (struct page_view){ &s->view, mix, pull, today, plan, now, next, &s->report };
+	*v = (struct page_view){ &s->view, mix, pull, today, plan, now, next, what_matters(s, mix->now), &s->report };
 	return 0;
 }
 

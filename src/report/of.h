@@ -119,6 +119,7 @@ void of_plant_why(struct report *r, const struct view *v, const struct plan *p);
 
 struct sway_view {
 	const struct sway *sway;
+	bool drawn; /* a chart stands beside it */
 	const struct farm *farm;
 	size_t rows; /* of the season, at most; each of the two kinds */
 };

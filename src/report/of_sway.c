@@ -20,7 +20,7 @@ static const struct column season_columns[] = {
 	  "what the planned pieces bring before overhead with the figure at low" },
 	{ "season_high", "at\nhigh", TYPE_MONEY, 0, "money", "likewise with the figure at high" },
 	{ "most", "moves", TYPE_MONEY, 0, "money", "from one to the other, without sign" },
-	{ "bar", "", TYPE_TEXT, COL_PEOPLE, "", "" },
+	{ "bar", "", TYPE_TEXT, COL_PEOPLE | COL_MAYBE, "", "" },
 };
 const struct table_def SWAY_SEASON = { "sway",
 				       "season",
@@ -115,7 +115,8 @@ static size_t season_rows(struct report *r, struct table *t, const struct sway_v
 		put_number(t, "season_low", i->season_low);
 		put_number(t, "season_high", i->season_high);
 		put_number(t, "most", i->most);
-		put_text(t, "bar", bar(r, i->most / w->sway->items[0].most));
+		if (!w->drawn)
+			put_text(t, "bar", bar(r, i->most / w->sway->items[0].most));
 	}
 	return left;
 }

@@ -36,7 +36,7 @@ FARMS = {
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
           "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Planting plan", "Sowing calendar",
-          "Drying line", "Reach", "Best mix", "Pull list", "Orders", "Outlets", "Cost sold", "Aims", "Took",
+          "Drying line", "Reach", "Best mix", "Pull list", "What matters most", "Orders", "Outlets", "Cost sold", "Aims", "Took",
           "Bench log", "Next runs", "Is it dry", "Weighings", "What happened", "Cautions"]
 FUNCTIONS = {"ABS", "AND", "COUNT", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "N",
              "ROUND", "SUM", "SUMPRODUCT"}

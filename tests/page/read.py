@@ -147,7 +147,7 @@ def main():
         demo = write(program, "recipes-demo", out)
         check("the same farm gives the same page",
               [] if demo == write(program, "recipes-demo", out) else ["it differs"])
-        wanted = ["summary", "prices", "cards", "stems", "shed", "reach", "mix", "pull", "losses",
+        wanted = ["summary", "prices", "cards", "stems", "shed", "reach", "mix", "pull", "sway", "losses",
                   "plant", "hang", "assumed", "cautions"]
         have = read(demo).sections
         check("the demo has all sections in order", [] if have == wanted else [str(have)])

@@ -7,6 +7,7 @@
 #include "reckon/hang.h"
 #include "reckon/measured.h"
 #include "reckon/plan.h"
+#include "reckon/sway.h"
 #include "report/page/frame.h"
 #include "report/page/html.h"
 #include "report/page/svg.h"
@@ -376,6 +377,37 @@ static void pulls(struct writer *w)
 	whole(w, &r);
 }
 
+/* ---- what matters most ---- */
+
+enum { SWAY_ROWS = 12 };
+
+/* Assumptions alone: prices are set by the grower. */
+static void chart_sway(struct writer *w, const struct sway *sway)
+{
+	struct svg_bars c = { .id = "chart-sway",
+			      .title = "How much each assumption moves the season",
+			      .unit = currency(w),
+			      .decimals = w->farm->business.digits,
+			      .series = { "from one end to the other" },
+			      .nseries = 1 };
+	c.bars = ARENA_ARRAY(w->a, SWAY_ROWS, struct svg_bar);
+	for (size_t i = 0; i < sway->nitems && c.n < SWAY_ROWS; i++) {
+		if (!sway->items[i].asked && sway->items[i].most > 0)
+			c.bars[c.n++] = (struct svg_bar){ sway->items[i].path, { sway->items[i].most } };
+	}
+	svg_bars(w->out, &c);
+}
+
+static void sways(struct writer *w)
+{
+	struct report r;
+	struct sway_view view = { .sway = w->v->sway, .drawn = true, .farm = w->farm, .rows = SWAY_ROWS };
+	begin(w, &r, "sway");
+	of_sway(&r, w->v->view, &view);
+	chart_sway(w, w->v->sway);
+	whole(w, &r);
+}
+
 /* ---- losses ---- */
 
 static size_t drying_lots(const struct writer *w, size_t crop)
@@ -626,6 +658,11 @@ static bool has_mix(const struct page_view *v)
 	return v->mix && v->mix->now->state != MIX_NOTHING;
 }
 
+static bool has_sway(const struct page_view *v)
+{
+	return v->sway && v->sway->nitems;
+}
+
 static bool has_losses(const struct page_view *v)
 {
 	const struct measures *m = v->view->now->rates.measures;
@@ -666,6 +703,7 @@ static const struct section {
 	{ { "reach", "How many of each" }, has_pieces, reaches },
 	{ { "mix", "Best mix" }, has_mix, mixes },
 	{ { "pull", "Pull list" }, has_pull, pulls },
+	{ { "sway", "What matters most" }, has_sway, sways },
 	{ { "losses", "Losses" }, has_losses, losses },
 	{ { "plant", "Next season's plantings" }, has_plan, plantings },
 	{ { "hang", "Drying line" }, has_hang, hangs },

@@ -18,6 +18,7 @@ struct page_view { /* what was reckoned; all borrowed */
 	const struct pull *pull_today; /* without --suppose; NULL: not shown */
 	const struct plan *plan;     /* NULL: no targets, no orders that have to be grown for */
 	const struct hang *hang, *next; /* the drying line, this season and by the plan; NULL */
+	const struct sway *sway;     /* what matters most; NULL: not looked for */
 	const struct report *report; /* what --suppose changed */
 };
 /* 0, or -1 when the page is too large. */

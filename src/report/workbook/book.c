@@ -10,7 +10,7 @@ static const struct book_table *const tables[] = {
 	&summary_table, &inputs_table, &charts_table,  &prices_table, &build_table, &lines_table,
 	&stems_table,   &beds_table,   &drying_table,  &loss_table,   &stock_table,  &boxes_table, &moves_table,
 	&plan_table,    &calendar_table,
-	&hang_table,    &reach_table,  &mix_table,    &pull_table,    &orders_table, &outlets_table, &sold_table,
+	&hang_table,    &reach_table,  &mix_table,    &pull_table,    &sway_table,   &orders_table, &outlets_table, &sold_table,
 	&aims_table,    &took_table,   &log_table,     &next_table,   &dry_table,     &weigh_table,
 	&happened_table, &cautions_table,
 };
@@ -35,6 +35,7 @@ static void begin_pages(struct pages *p)
 		{ &p->stock, TAB_READ },   { &p->boxes, TAB_WORK },   { &p->moves, TAB_WORK },
 		{ &p->plan, TAB_READ },    { &p->calendar, TAB_READ },
 		{ &p->hang, TAB_READ },    { &p->reach, TAB_READ },   { &p->mix, TAB_READ },     { &p->pull, TAB_READ },
+		{ &p->sway, TAB_READ },
 		{ &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
 		{ &p->sold, TAB_WORK },    { &p->aims, TAB_WORK },    { &p->took, TAB_READ },
 		{ &p->log, TAB_WORK },     { &p->next, TAB_READ },    { &p->dry, TAB_READ },
@@ -65,6 +66,7 @@ static void write_pages(struct pages *p)
 	reach_page(p);
 	mix_page(p);
 	pull_page(p);
+	sway_page(p);
 	orders_page(p);
 	took_pages(p);
 	dry_pages(p);

@@ -19,6 +19,7 @@
 #include "reckon/plan.h"
 #include "reckon/pull.h"
 #include "reckon/reckon.h"
+#include "reckon/sway.h"
 #include "report/workbook/sheet.h"
 
 enum origin {               /* where the cells of a column come from */
@@ -50,6 +51,7 @@ struct book_solved { /* what was reckoned besides */
 	const struct pull *pull;
 	const struct hang *hang, *planned; /* drying line of this season, of the next; may be NULL */
 	const struct plan *plan; /* next season's plantings; may be NULL */
+	const struct sway *sway; /* what matters most; NULL: not looked for */
 };
 /* The reckoning must hold everything (RECKON_ALL).  solved: NULL, nothing of it.  diag: the one that the farm was
  * loaded with, whose sources tell where a figure stands.  0; or -1 with one error in

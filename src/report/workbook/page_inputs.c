@@ -170,8 +170,8 @@ void inputs_lay_out(struct pages *p)
 
 /* ---- what formulas call it ---- */
 
-/* Units in the cell for one of the model; a percentage is a fraction in both. */
-static double scale_of(const struct figure_kind *kind)
+/* A percentage is a fraction in both. */
+double figure_scale(const struct figure_kind *kind)
 {
 	return kind->unit == FU_PERCENT ? 1 : figure_shown(kind, 1);
 }
@@ -206,7 +206,7 @@ const char *fig_ref(struct pages *p, const struct fig *fig)
 	if (i == NONE)
 		return number_ref(p, fig->v);
 	struct input *in = &p->inputs_list[i];
-	double scale = scale_of(in->figure->kind);
+	double scale = figure_scale(in->figure->kind);
 	in->live = true;
 	if (scale >= 1 && scale <= 1)
 		return in->name;
@@ -316,8 +316,9 @@ static bool has_decimals(double x, double most)
 }
 
 /* As many decimals as the value needs. */
-static enum shape shape_of(const struct pages *p, enum figure_unit unit, double v)
+enum shape figure_shape(const struct pages *p, const struct figure_kind *kind, double v)
 {
+	enum figure_unit unit = kind->unit;
 	if (unit == FU_PERCENT)
 		return has_decimals(v, 1000) ? SHAPE_PERCENT_FINE : SHAPE_PERCENT;
 	if (unit == FU_MONEY && !has_decimals(v, pow(10, p->farm->business.digits)))
@@ -326,7 +327,7 @@ static enum shape shape_of(const struct pages *p, enum figure_unit unit, double 
 }
 
 /* "EUR per h", "%", "min". */
-static const char *unit_words(struct pages *p, const struct figure_kind *kind)
+const char *figure_unit(struct pages *p, const struct figure_kind *kind)
 {
 	const char *unit = kind->unit == FU_MONEY
 			       ? text_of(p, "%.*s", STR_ARG(p->farm->business.currency))
@@ -443,10 +444,10 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	const struct figure *f = in->figure;
 	struct page first = *g;
 	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
-	double scale = scale_of(f->kind), v = fig_value(p, f->fig) * scale;
+	double scale = figure_scale(f->kind), v = fig_value(p, f->fig) * scale;
 	bool used = in->live || in->solved || of_mix(p, in);
 	bool unknown = !f->fig->given && is_cost(p, f);
-	enum shape shape = shape_of(p, f->kind->unit, v);
+	enum shape shape = figure_shape(p, f->kind, v);
 	struct str of = f->kind->subject == KIND_FARM ? p->farm->business.head.name : STR_NONE;
 	if (f->kind->subject == KIND_OUTLET)
 		of = p->farm->outlets[f->subject.index].head.name;
@@ -459,7 +460,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 		words = (struct str){ words.p + of.n + 1, words.n - of.n - 1 };
 	page_text(g, in->row, COL_FIGURE, words);
 	value_cells(g, in->row, used, shape, unknown ? NAN : v);
-	page_words(g, in->row, COL_UNIT, unit_words(p, f->kind));
+	page_words(g, in->row, COL_UNIT, figure_unit(p, f->kind));
 	page_words(g, in->row, COL_MOVES, moves_words(p, in));
 	page_words(g, in->row, COL_NAME, in->name);
 	page_words(g, in->row, COL_WHERE, where_words(p, f, unknown));

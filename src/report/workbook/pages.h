@@ -244,7 +244,7 @@ struct pages {
 	struct arena *arena;
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, losses, stock,
-	    boxes, moves, plan, calendar, hang, reach, mix, pull, orders, outlets, sold, aims, took, log,
+	    boxes, moves, plan, calendar, hang, reach, mix, pull, sway, orders, outlets, sold, aims, took, log,
 	    next, dry, weigh, happened, cautions;
 
 	struct input *inputs_list;
@@ -310,6 +310,10 @@ const char *fig_ref(struct pages *p, const struct fig *fig);
 /* Its value; a loss from box to use as it is in use. */
 double fig_value(struct pages *p, const struct fig *fig);
 bool fig_is_input(struct pages *p, const struct fig *fig);
+/* As the sheet Inputs shows a figure: units in the cell for one of the model; decimals; unit. */
+double figure_scale(const struct figure_kind *kind);
+enum shape figure_shape(const struct pages *p, const struct figure_kind *kind, double shown);
+const char *figure_unit(struct pages *p, const struct figure_kind *kind);
 /* The value that an input had when the workbook was written. */
 const char *fig_written_ref(struct pages *p, const struct fig *fig);
 /* Of a loss: what the `loses` line says, and what is in use.  Records move the one off the other; a
@@ -346,6 +350,7 @@ void losses_page(struct pages *p);
 void reach_page(struct pages *p);
 void mix_page(struct pages *p);
 void pull_page(struct pages *p);
+void sway_page(struct pages *p);
 void orders_page(struct pages *p);
 void took_pages(struct pages *p); /* Took, Log, Next runs */
 void dry_pages(struct pages *p);  /* Is it dry, Weighings */
@@ -359,7 +364,7 @@ const char *inputs_stale(struct pages *p, unsigned solver);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, loss_table, stock_table, boxes_table, moves_table,
-    plan_table, calendar_table, hang_table, reach_table, mix_table, pull_table, orders_table, outlets_table, sold_table, aims_table,
+    plan_table, calendar_table, hang_table, reach_table, mix_table, pull_table, sway_table, orders_table, outlets_table, sold_table, aims_table,
     took_table, log_table, next_table, dry_table, weigh_table, happened_table,
     cautions_table;
 
