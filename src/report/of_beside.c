@@ -90,6 +90,9 @@ static const struct column side_columns[] = {
 const struct table_def BESIDE_SIDES =
     DEF("sides", "What stands beside what (with --table, --csv, --json)", side_columns);
 
+#define PERCENT_STEP 0.001
+enum { FINE = 2 }; /* decimals of what a stem costs beyond those of money */
+
 struct abreast {
 	struct report *r;
 	const struct beside_view *v;
@@ -97,12 +100,14 @@ struct abreast {
 	bool one_money; /* the same currency on both sides */
 	size_t both;    /* things that stand on both sides */
 	size_t same;
+	size_t slight;  /* differ by less than people are shown */
 	struct str sames; /* "prices 3, crops 2": tables and lines of them */
 };
 /* One figure on both sides; NaN: not known there. */
 struct twice {
 	double first, second;
 	bool comparable;
+	double step; /* one in the last decimal that people are shown; 0: all are */
 };
 
 /* Equal but for dust of the last bits. */
@@ -123,14 +128,35 @@ static bool alike(const struct twice *x, size_t n)
 	return true;
 }
 
+/* Nothing that differs would be seen: "0.00" in every difference. */
+static bool slight(const struct twice *x, size_t n)
+{
+	for (size_t i = 0; i < n; i++) {
+		if (!alike(&x[i], 1) && !(x[i].comparable && fabs(x[i].second - x[i].first) < x[i].step / 2))
+			return false;
+	}
+	return true;
+}
+
+static double money_step(const struct abreast *w, int more)
+{
+	return pow(10, -(w->r->digits + more));
+}
+
 /* Whether the row is shown; counts what is the same. */
 static bool wanted(struct abreast *w, size_t *same, struct pair p, const struct twice *x, size_t n)
 {
 	bool both = p.first != NONE && p.second != NONE;
 	w->both += both;
-	if (!both || !alike(x, n))
+	if (!both)
 		return true;
-	++*same;
+	if (alike(x, n)) {
+		++*same;
+		return w->v->all;
+	}
+	if (w->v->details || !slight(x, n)) /* machines get every difference */
+		return true;
+	w->slight++;
 	return w->v->all;
 }
 
@@ -226,8 +252,9 @@ static void price_row(struct table *t, struct abreast *w, size_t *same, struct p
 		: line_of(&w->v->second->prices, piece.second, outlet.second);
 	struct pair here = { a ? outlet.first : NONE, b ? outlet.second : NONE };
 	struct twice x[] = {
-		{ priced(a) ? a->at.paid : NAN, priced(b) ? b->at.paid : NAN, w->one_money },
-		{ priced(a) ? a->at.margin : NAN, priced(b) ? b->at.margin : NAN, true },
+		{ priced(a) ? a->at.paid : NAN, priced(b) ? b->at.paid : NAN, w->one_money,
+		  money_step(w, 0) },
+		{ priced(a) ? a->at.margin : NAN, priced(b) ? b->at.margin : NAN, true, PERCENT_STEP },
 	};
 	if ((!a && !b) || !wanted(w, same, here, x, 2))
 		return;
@@ -300,9 +327,9 @@ static void cost_rows(struct table *t, struct abreast *w, enum kind kind, const 
 		struct str unit = unit_of(w, kind, p[i], &one);
 		struct twice x[] = {
 			{ made_cost(a, kind, p[i].first), made_cost(b, kind, p[i].second),
-			  w->one_money && one },
+			  w->one_money && one, money_step(w, 0) },
 			{ made_on_hand(a, kind, p[i].first), made_on_hand(b, kind, p[i].second),
-			  one },
+			  one, 0 },
 		};
 		if (!wanted(w, same, p[i], x, 2))
 			continue;
@@ -353,9 +380,9 @@ static void reach(struct abreast *w, const struct pair *p, size_t n)
 	struct table *t = report_table(w->r, &BESIDE_REACH);
 	for (size_t i = 0; i < n; i++) {
 		struct twice x[] = {
-			{ most(a, p[i].first), most(b, p[i].second), true },
+			{ most(a, p[i].first), most(b, p[i].second), true, 0 },
 			{ p[i].first == NONE ? NAN : a->reach.pieces[p[i].first].finished,
-			  p[i].second == NONE ? NAN : b->reach.pieces[p[i].second].finished, true },
+			  p[i].second == NONE ? NAN : b->reach.pieces[p[i].second].finished, true, 0 },
 		};
 		if (!wanted(w, &same, p[i], x, 2))
 			continue;
@@ -397,8 +424,9 @@ static void crops(struct abreast *w)
 	struct table *t = report_table(w->r, &BESIDE_CROPS);
 	for (size_t i = 0; i < n; i++) {
 		struct twice x[] = {
-			{ stem_cost(a, p[i].first), stem_cost(b, p[i].second), w->one_money },
-			{ usable(a, p[i].first), usable(b, p[i].second), true },
+			{ stem_cost(a, p[i].first), stem_cost(b, p[i].second), w->one_money,
+			  money_step(w, FINE) },
+			{ usable(a, p[i].first), usable(b, p[i].second), true, 0 },
 		};
 		if (!wanted(w, &same, p[i], x, 2))
 			continue;
@@ -425,9 +453,9 @@ static void supplies(struct abreast *w)
 		struct str unit = unit_of(w, KIND_SUPPLY, p[i], &one);
 		struct twice x[] = {
 			{ supply_price(w->first, p[i].first), supply_price(w->second, p[i].second),
-			  w->one_money && one },
+			  w->one_money && one, money_step(w, FINE) },
 			{ p[i].first == NONE ? NAN : a->supplies[p[i].first],
-			  p[i].second == NONE ? NAN : b->supplies[p[i].second], one },
+			  p[i].second == NONE ? NAN : b->supplies[p[i].second], one, 0 },
 		};
 		if (!wanted(w, &same, p[i], x, 2))
 			continue;
@@ -532,10 +560,13 @@ static void say_same(struct abreast *w)
 	if (differs && w->both)
 		report_verdict(w->r, "Differences are those of the exact figures, rounded by "
 				     "themselves.");
+	if (w->slight)
+		report_verdict(w->r, "Lines that differ by less than can be shown: %zu.%s", w->slight,
+			       w->v->all ? "" : " `--all` shows them.");
 	if (!w->both)
 		report_verdict(w->r, differs ? "Nothing stands on both sides."
 					     : "There is nothing to compare.");
-	else if (!w->v->all && !differs)
+	else if (!w->v->all && !differs && !w->slight)
 		report_verdict(w->r, "Nothing differs. Lines that are the same on both sides: %.*s.",
 			       STR_ARG(w->sames));
 	else if (!w->v->all && w->same)

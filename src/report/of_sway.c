@@ -127,8 +127,8 @@ static void season(struct report *r, const struct sway_view *w)
 	t->empty = "Nothing is planned: no mix, no open orders. So no season can move.";
 	size_t left = season_rows(r, t, w, false) + season_rows(r, t, w, true);
 	if (left)
-		report_verdict(r, "%zu more figures move the season by less; `--rows %zu` shows them.",
-			       left, w->sway->nitems);
+		report_verdict(r, "%zu more figures move the season by less; `%s--rows %zu` shows them.",
+			       left, w->drawn ? "thrave sway " : "", w->sway->nitems);
 }
 
 /* One row: the k-th figure of a margin. */
