@@ -295,6 +295,8 @@ static void say_batch(const struct noting *n, struct buf *out)
 	buf_text(&b, "The batch ");
 	put_name(&b, batch->id);
 	buf_printf(&b, ": %s.", stems.data);
+	if (batch->hung > batch->cut || batch->boxed > batch->hung)
+		buf_text(&b, " More came out than went in, so it counts for no loss.");
 	if (e->event == EVENT_BOXED)
 		buf_text(&b, " What else comes of it is noted with the same --batch.");
 	put_wrapped(out, &b);
