@@ -69,6 +69,7 @@ static const struct column target_columns[] = {
 	{ "sure", "asked\n%", TYPE_PERCENT, 0, "fraction", "how sure it is to be; empty: not said" },
 	{ "chance", "sure\n%", TYPE_PERCENT, 0, "fraction",
 	  "chance that all its stems are there, its crops together; errs on the low side" },
+	{ "chance_today", "today %", TYPE_PERCENT, COL_SUPPOSED | COL_MACHINE, "fraction", "chance without --suppose" },
 	{ "plain_chance", "plain\n%", TYPE_PERCENT, 0, "fraction", "that chance with the plain numbers" },
 	{ "crops", "crops", TYPE_COUNT, COL_MACHINE, "kinds of stems",
 	  "that have to be grown for it, each colour asked for by itself" },
@@ -77,6 +78,7 @@ static const struct column target_columns[] = {
 	{ "revenue", "brings", TYPE_MONEY, 0, "money", "before tax, at today's price" },
 	{ "left", "left", TYPE_MONEY, 0, "money",
 	  "of it after fees, sending, supplies and paid labour; growing and overhead not taken off" },
+	{ "left_today", "today", TYPE_MONEY, COL_SUPPOSED, "money", "left without --suppose" },
 };
 const struct table_def PLANT_TARGETS = TABLE("targets", "What it is for", target_columns, false);
 
@@ -151,6 +153,12 @@ static bool has_plan(const struct view *v, const struct plan *p, uint32_t crop)
 	       (c->cut > 0 || c->stems > 0 || choice_names(&v->choice, KIND_CROP, crop));
 }
 
+/* A crop that only one of the two plans grows has a row as well. */
+static bool has_row(const struct view *v, const struct plan_view *pv, uint32_t crop)
+{
+	return has_plan(v, pv->now, crop) || (pv->today && has_plan(v, pv->today, crop));
+}
+
 static void crop_row(struct table *t, const struct view *v, const struct plan_view *pv, uint32_t crop)
 {
 	const struct plan_crop *c = &pv->now->crops[crop];
@@ -191,7 +199,7 @@ static void crops(struct report *r, const struct view *v, const struct plan_view
 	struct table *t = report_table(r, &PLANT_CROPS);
 	t->empty = "Nothing has to be grown.";
 	for (uint32_t i = 0; i < v->now->farm->ncrops; i++) {
-		if (has_plan(v, pv->now, i))
+		if (has_row(v, pv, i))
 			crop_row(t, v, pv, i);
 	}
 }
@@ -231,14 +239,25 @@ static void days(struct report *r, const struct view *v, const struct plan *p)
 	}
 }
 
-static void targets(struct report *r, const struct view *v, const struct plan *p)
+/* Targets in file order, then open orders: the same things in both. */
+static const struct plan_line *line_today(const struct plan_view *pv, size_t i)
 {
+	const struct plan_line *l = &pv->now->lines[i], *t;
+	if (!pv->today || i >= pv->today->nlines)
+		return NULL;
+	t = &pv->today->lines[i];
+	return t->order == l->order && t->wish.piece == l->wish.piece && t->wish.by == l->wish.by ? t : NULL;
+}
+
+static void targets(struct report *r, const struct view *v, const struct plan_view *pv)
+{
+	const struct plan *p = pv->now;
 	const struct farm *f = v->now->farm;
 	struct table *t = report_table(r, &PLANT_TARGETS);
 	size_t idle = 0;
 	t->empty = "The farm has no targets yet: say what you want to sell, in a `target` block.";
 	for (size_t i = 0; i < p->nlines; i++) {
-		const struct plan_line *l = &p->lines[i];
+		const struct plan_line *l = &p->lines[i], *today = line_today(pv, i);
 		if (l->order != NONE && !l->pools && !(l->lacking > 0)) {
 			idle++;
 			continue;
@@ -255,11 +274,13 @@ static void targets(struct report *r, const struct view *v, const struct plan *p
 		put_number(t, "finished", l->finished);
 		put_number(t, "sure", l->wish.sure);
 		put_number(t, "chance", l->chance);
+		put_number(t, "chance_today", today ? today->chance : NAN);
 		put_number(t, "plain_chance", l->plain_chance);
 		put_number(t, "crops", (double)l->pools);
 		put_number(t, "lacking", l->lacking);
 		put_number(t, "revenue", l->revenue);
 		put_number(t, "left", l->contribution);
+		put_number(t, "left_today", today ? today->contribution : NAN);
 	}
 	if (idle)
 		report_verdict(r, "%zu open order%s need%s nothing grown: what is there will do.", idle,
@@ -271,7 +292,8 @@ static void money(struct report *r, const struct view *v, const struct plan_view
 	struct table *t = report_table(r, &PLANT_MONEY);
 	for (uint32_t i = 0; i < v->now->farm->ncrops; i++) {
 		const struct plan_money *m = &pv->now->crops[i].money;
-		if (!has_plan(v, pv->now, i) || pv->now->crops[i].cut <= 0)
+		bool grown = pv->now->crops[i].cut > 0 || (pv->today && pv->today->crops[i].cut > 0);
+		if (!has_row(v, pv, i) || !grown)
 			continue;
 		table_row(t);
 		put_text(t, "crop", v->now->farm->crops[i].head.name);
@@ -287,8 +309,10 @@ static void money(struct report *r, const struct view *v, const struct plan_view
 		if (pv->today)
 			put_number(t, "total_today", pv->today->crops[i].money.total);
 		put_number(t, "boxed", m->boxed);
-		put_number(t, "per_boxed", m->per_boxed);
-		put_number(t, "per_usable", m->per_usable);
+		if (pv->now->crops[i].cut > 0) {
+			put_number(t, "per_boxed", m->per_boxed);
+			put_number(t, "per_usable", m->per_usable);
+		}
 	}
 }
 
@@ -408,7 +432,7 @@ void of_plant(struct report *r, const struct view *v, const struct plan_view *pv
 	crops(r, v, pv);
 	days(r, v, p);
 	if (v->choice.nitems == 0)
-		targets(r, v, p);
+		targets(r, v, pv);
 	money(r, v, pv);
 	if (v->choice.nitems == 0 && p->nlines)
 		totals(r, pv);
