@@ -15,13 +15,12 @@ static const struct book_column calendar_columns[] = {
 			 "Its number among the crop's sowings, as the farm's file has them; stands: nothing "
 			 "is sown." },
 	[CAL_WEEKS] = { "weeks", "Weeks", "", SHAPE_TEXT, WEEK_WIDTH, ORIGIN_VALUE,
-			"From here on one column a week (ISO 8601), the month above its first. S: sow. P: plant "
+			"From here on one column a week (ISO 8601), year and month above their first. S: sow. P: plant "
 			"out. C: cut. They begin with the week of the workbook's date. Days are on the sheet Planting plan." },
 };
 const struct book_table calendar_table = {
 	"Sowing calendar",
-	"S: sow. P: plant out. C: cut. Pale: in trays, then in the bed. By the planting plan, as it was when the "
-	"workbook was written.",
+	"S: sow. P: plant out. C: cut. Pale: in trays, then in the bed. By the planting plan.",
 	calendar_columns, sizeof calendar_columns / sizeof calendar_columns[0]
 };
 
@@ -83,12 +82,11 @@ static void heads(struct pages *p, struct span_of_days all)
 		bool turns = c.month != before.month || c.year != before.year;
 		sheet_width(s, col, WEEK_WIDTH);
 		sheet_text(s, ROW_HEAD, col, LOOK(HEAD, TEXT),
-			   str_of(text_of(p, "%s\n%d", turns ? months[c.month - 1] : "", date_week(d).week)));
-		if (c.year != before.year)
-			sheet_text(s, ROW_STALE, col, LOOK(STRONG, TEXT), str_of(text_of(p, "%d", c.year)));
+			   str_of(text_of(p, "%s\n%s\n%d", c.year != before.year ? text_of(p, "%d", c.year) : "",
+					  turns ? months[c.month - 1] : "", date_week(d).week)));
 		before = c;
 	}
-	sheet_height(s, ROW_HEAD, 33);
+	sheet_height(s, ROW_HEAD, 47);
 }
 
 static bool in_week(day d, day monday)
@@ -154,6 +152,7 @@ void calendar_page(struct pages *p)
 		shortened = true;
 	}
 	if (all.first != DAY_NONE) {
+		page_stale(p, g, INPUT_PLAN);
 		heads(p, all);
 		for (uint32_t i = 0; i < p->farm->ncrops; i++)
 			row = crop_rows(p, row, i, all);

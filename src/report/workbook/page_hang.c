@@ -27,8 +27,7 @@ enum { GREEN = 0x7FA37F, RED = 0xB5473C, PALE = 0xDCE5DA, STRAW = 0xE0BE6A };
 
 static const struct book_column hang_columns[] = {
 	[HUNG_SEASON] = { "season", "Season", "", SHAPE_TEXT, 14, ORIGIN_VALUE,
-			  "this: by the batches. planned: by the planting plan, as it was when the "
-			  "workbook was written." },
+			  "this: by the batches. planned: by the planting plan." },
 	[HUNG_WEEK] = { "week", "Week", "ISO 8601", SHAPE_TEXT, 11, ORIGIN_VALUE, NULL },
 	[HUNG_BEGINS] = { "begins", "Begins", "Monday", SHAPE_DATE, 12, ORIGIN_VALUE, NULL },
 	[HUNG_CUT] = { "cut", "Stems cut", "", SHAPE_WHOLE, 9, ORIGIN_VALUE, NULL },
@@ -148,6 +147,8 @@ void hang_page(struct pages *p)
 			week_row(p, row++, s->name, &s->hang->weeks[w]);
 		s->last = row - 1;
 	}
+	if (row > ROW_FIRST)
+		page_stale(p, &p->hang, INPUT_PLAN);
 	page_end(&p->hang, row, 3);
 	if (row == ROW_FIRST)
 		page_nothing(&p->hang, "Nothing hangs, and the targets ask for nothing that is grown.");

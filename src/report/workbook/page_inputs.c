@@ -31,14 +31,16 @@ static const struct book_column columns[] = {
 	{ "figure", "Figure", "", SHAPE_TEXT, 24, ORIGIN_VALUE,
 	  "What it is called with --suppose, behind the name to its left." },
 	{ "value", "Value", "", SHAPE_FREE, 13, ORIGIN_INPUT,
-	  "Change the yellow cells: every sheet but Reach, Best mix and Pull list follows at once. "
+	  "Change the yellow cells and the sheets follow at once, but for Reach, Best mix, Pull list, Sowing calendar "
+	  "and Drying line, and for how many stems the Planting plan cuts: those say when they are stale. "
 	  "The farm's own files stay as they are." },
 	{ "unit", "Unit", "", SHAPE_LABEL, 17, ORIGIN_VALUE, NULL },
 	{ "written", "When written", "", SHAPE_FREE, 13, ORIGIN_VALUE,
 	  "The value when this workbook was written: type it in again to go back." },
 	{ "moves", "What rests on it", "", SHAPE_LABEL, 18, ORIGIN_VALUE,
-	  "formulas: they follow. reach, mix (and the pull list): found by the solver, do not "
-	  "follow, and say that they are stale. nothing: no sheet of this workbook uses it." },
+	  "formulas: they follow. reach, mix (and the pull list), plan (and the sowing calendar and the drying "
+	  "line): found before, do not follow, and say that they are stale. nothing: no sheet of this workbook "
+	  "uses it." },
 	{ "name", "Name of the cell", "", SHAPE_TEXT, 34, ORIGIN_VALUE,
 	  "Formulas call the cell by this name, and you can too." },
 	{ "where", "Stands in", "", SHAPE_TEXT, 26, ORIGIN_VALUE,
@@ -270,11 +272,20 @@ static struct input_kind kind_anew(const struct figure_kind *kind)
 	/* The mix rests on these, whether a formula does or not. */
 	static const char *const own[] = { "bench", "crop.carries", "offer.upto", "offer.likely",
 					   "stall.days" };
+	static const char *const planned[] = {
+		"loss.field", "loss.drying", "loss.storage", "loss.bench", "loss.weight", "crop.keeps",
+		"crop.reserve", "crop.bought", "hang.bundle", "hang.line", "lie.stems", "dry.days", "box.stems",
+		"work.cut", "work.strip", "work.bundle", "work.hang", "work.box", "spend.bundle", "spend.box",
+		"sow.germination", "sow.seeds", "plant.live", "cut.days", "cut.stems", "cut.low", "cut.high",
+		"stand.years", "stand.money", "target.count", "target.sure", "outlet.spoils",
+	};
 	struct input_kind out = { .kind = kind };
 	for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
 		out.mix = out.mix || strcmp(kinds[i], kind->id) == 0;
 	for (size_t i = 0; i < sizeof own / sizeof own[0]; i++)
 		out.mix_alone = out.mix_alone || strcmp(own[i], kind->id) == 0;
+	for (size_t i = 0; i < sizeof planned / sizeof planned[0]; i++)
+		out.plan = out.plan || strcmp(planned[i], kind->id) == 0;
 	return out;
 }
 
@@ -297,15 +308,42 @@ static bool of_mix(struct pages *p, const struct input *in)
 	return kind->mix_alone || ((kind->mix || p->unasked) && in->live);
 }
 
+/* The crop is in the planting plan, or hangs. */
+static bool is_planned(const struct pages *p, uint32_t crop)
+{
+	const struct hang *hang = p->solved->hang;
+	for (size_t i = 0; hang && i < hang->nlots; i++) {
+		if (hang->lots[i].crop == crop)
+			return true;
+	}
+	return p->solved->plan && (p->solved->plan->crops[crop].stems > 0 || p->solved->plan->crops[crop].cut > 0);
+}
+
+/* The planting plan, its calendar and the drying line were reckoned from it beforehand. */
+static bool of_plan(struct pages *p, const struct input *in)
+{
+	const struct figure *f = in->figure;
+	if (!p->solved || !kind_of(p, f->kind)->plan)
+		return false;
+	if (f->kind->subject == KIND_CROP)
+		return is_planned(p, f->subject.index);
+	return p->solved->plan && p->solved->plan->nlines;
+}
+
+static const char *moves_name(unsigned moves)
+{
+	static const char *const names[INPUT_MOVES] = {
+		"nothing", "reach", "mix", "reach, mix", "plan", "reach, plan", "mix, plan", "reach, mix, plan",
+		"formulas", "formulas, reach", "formulas, mix", "formulas, reach, mix", "formulas, plan",
+		"formulas, reach, plan", "formulas, mix, plan", "formulas, reach, mix, plan",
+	};
+	return names[moves];
+}
+
 static const char *moves_words(struct pages *p, const struct input *in)
 {
-	bool mix = of_mix(p, in);
-	if (in->solved)
-		return in->live ? (mix ? "formulas, reach, mix" : "formulas, reach")
-				: (mix ? "reach, mix" : "reach");
-	if (mix)
-		return in->live ? "formulas, mix" : "mix";
-	return in->live ? "formulas" : "nothing";
+	return moves_name((in->live ? INPUT_FORMULAS : 0u) | (in->solved ? INPUT_REACH : 0u) |
+			  (of_mix(p, in) ? INPUT_MIX : 0u) | (of_plan(p, in) ? INPUT_PLAN : 0u));
 }
 
 /* ---- the page ---- */
@@ -445,7 +483,7 @@ static void input_row(struct pages *p, const struct input *in, bool starts)
 	struct page first = *g;
 	first.style = starts ? STYLE_STRONG : STYLE_FAINT;
 	double scale = figure_scale(f->kind), v = fig_value(p, f->fig) * scale;
-	bool used = in->live || in->solved || of_mix(p, in);
+	bool used = in->live || in->solved || of_mix(p, in) || of_plan(p, in);
 	bool unknown = !f->fig->given && is_cost(p, f);
 	enum shape shape = figure_shape(p, f->kind, v);
 	struct str of = f->kind->subject == KIND_FARM ? p->farm->business.head.name : STR_NONE;
@@ -530,15 +568,6 @@ static void changed_row(struct pages *p)
 
 const char *inputs_stale(struct pages *p, unsigned solver)
 {
-	static const struct {
-		const char *words;
-		unsigned solvers;
-	} moves[] = { { "reach", INPUT_REACH },
-		      { "formulas, reach", INPUT_REACH },
-		      { "reach, mix", INPUT_REACH | INPUT_MIX },
-		      { "formulas, reach, mix", INPUT_REACH | INPUT_MIX },
-		      { "mix", INPUT_MIX },
-		      { "formulas, mix", INPUT_MIX } };
 	const struct page *g = &p->inputs;
 	uint32_t first = p->changed_row + 1, last = p->changed_row + (uint32_t)p->ninputs;
 	const char *date = text_of(p, "(%s<>%s)", AT(*g, p->date_row, COL_VALUE),
@@ -547,10 +576,11 @@ const char *inputs_stale(struct pages *p, unsigned solver)
 	if (!p->ninputs)
 		return text_of(p, "%s*1", date);
 	const char *column = cells_far(g->s, first, last, COL_MOVES);
-	for (size_t i = 0; i < sizeof moves / sizeof moves[0]; i++)
-		if (moves[i].solvers & solver)
+	for (unsigned i = 0; i < INPUT_MOVES; i++) {
+		if (i & solver)
 			any = text_of(p, "%s%s(%s=\"%s\")", any, *any ? "+" : "", column,
-				      moves[i].words);
+				      moves_name(i));
+	}
 	return text_of(p, "SUMPRODUCT((%s)*(%s<>%s))+%s*1", any,
 		       cells_far(g->s, first, last, COL_VALUE),
 		       cells_far(g->s, first, last, COL_WRITTEN), date);

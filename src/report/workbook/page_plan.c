@@ -80,7 +80,8 @@ static const struct book_column plan_columns[] = {
 			"In all / usable of the cut." },
 };
 const struct book_table plan_table = { "Planting plan",
-				       "What to sow and plant for what is to be sold, when, and what it costs.",
+				       "What to sow and plant for what is to be sold, when, and what it costs. Stems to cut, cells and "
+				       "days stand as they were; what is reckoned from them follows.",
 				       plan_columns, sizeof plan_columns / sizeof plan_columns[0] };
 
 /* ---- formulas ---- */
@@ -423,16 +424,6 @@ static void targets(struct pages *p, uint32_t row)
 			   STR("What has no price is not counted in what it brings."));
 }
 
-static void say_stale(struct pages *p)
-{
-	const char *fresh = "Solved for the inputs as they stand.";
-	sheet_formula_text(p->plan.s, ROW_STALE, 0, LOOK(STRONG, TEXT), fresh,
-			   "IF(%s>0,\"Stale: inputs or counts have been changed. Stems to cut, cells and days are "
-			   "those from before; what is reckoned from them follows. Run thrave on the farm's files "
-			   "again.\",\"%s\")",
-			   "inputs_changed", fresh);
-}
-
 void plan_page(struct pages *p)
 {
 	const struct plan *plan = p->solved ? p->solved->plan : NULL;
@@ -448,7 +439,7 @@ void plan_page(struct pages *p)
 							      "sell, in a `target` block.");
 	if (row == ROW_FIRST)
 		return;
-	say_stale(p);
+	page_stale(p, &p->plan, INPUT_PLAN);
 	total_row(p, row);
 	targets(p, bed_rows(p, row) + 1);
 }

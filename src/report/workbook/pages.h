@@ -227,10 +227,11 @@ struct input { /* a figure on the sheet of inputs */
 struct input_kind { /* what is the same for all inputs of a kind, found once */
 	const struct figure_kind *kind;
 	bool mix, mix_alone; /* the mix rests on it: where a formula does, or always */
+	bool plan;           /* so does the planting plan, where its crop is in it */
 	const char *limits;  /* what is said of a value out of range; NULL: not needed yet */
 };
 
-enum { INPUT_REACH = 1, INPUT_MIX = 2 }; /* what a solver found, as bits */
+enum { INPUT_REACH = 1, INPUT_MIX = 2, INPUT_PLAN = 4, INPUT_FORMULAS = 8, INPUT_MOVES = 16 }; /* what a solver found, as bits */
 
 struct rows { /* of a page; last < first: none */
 	uint32_t first, last;
@@ -297,7 +298,7 @@ void page_figure(struct pages *p, const struct page *g, uint32_t row, uint32_t c
 /* Freezes, filters and limits what stands in rows ROW_FIRST..last. */
 void page_end(const struct page *g, uint32_t next_row, uint32_t still_columns);
 /* In row 3: what it holds was solved for the inputs and counts as they stand, or not.
- * solvers: INPUT_REACH or INPUT_MIX. */
+ * solvers: INPUT_REACH, INPUT_MIX or INPUT_PLAN. */
 void page_stale(struct pages *p, const struct page *g, unsigned solver);
 /* A sentence where a page has no rows. */
 void page_nothing(const struct page *g, const char *sentence);
