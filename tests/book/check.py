@@ -535,7 +535,8 @@ def read_by_another(k, farm):
         if s.title in ("Summary", "Charts"):
             continue
         need(s.freeze_panes is not None, "%s has no standing head", s.title)
-        need(s.page_setup.orientation == "landscape" and s.sheet_properties.pageSetUpPr.fitToPage,
+        lies = "portrait" if s.title == "Inputs" else "landscape"
+        need(s.page_setup.orientation == lies and s.sheet_properties.pageSetUpPr.fitToPage,
              "%s is not set up for printing", s.title)
         heads = None if s.title in ("Best mix", "What matters most") else "$4:$4"
         need(s.print_title_rows == heads, "%s prints as its head: %s", s.title, s.print_title_rows)

@@ -600,4 +600,6 @@ void inputs_page(struct pages *p)
 	for (size_t i = 0; i < p->ninputs; i++)
 		input_row(p, &p->inputs_list[i], i > 0 && !same_subject(p, i, i - 1));
 	page_end(&p->inputs, p->changed_row + 1 + (uint32_t)p->ninputs, 3);
+	/* What is to the right is for the screen: on paper all would be very small. */
+	sheet_print_upright(p->inputs.s, p->changed_row + (uint32_t)p->ninputs, COL_MOVES);
 }

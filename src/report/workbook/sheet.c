@@ -684,6 +684,14 @@ void sheet_one_page(struct sheet *s)
 		worksheet_fit_to_pages(s->ws, 1, 1);
 }
 
+void sheet_print_upright(struct sheet *s, uint32_t last_row, uint32_t last_col)
+{
+	if (!cell_ok(s, last_row, last_col))
+		return;
+	worksheet_set_portrait(s->ws);
+	check(s, 0, 0, worksheet_print_area(s->ws, 0, 0, last_row, (lxw_col_t)last_col));
+}
+
 void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col)
 {
 	if (cell_ok(s, last_row, last_col))
