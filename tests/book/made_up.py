@@ -302,7 +302,8 @@ class Texts:
             self.lines += ["outlet " + name, "  aim margin 20%", "  spoils 2%",
                            "supply s" + name, "  costs 0.10 per each", "part p" + name, "  needs 2 stem " + crop,
                            "  takes 40 s " + name, "piece =" + name, "  needs 3 stem " + crop, "  needs 1 each p" + name,
-                           "  needs 1 each s" + name, "  takes 4 min " + name, "  sells %s at 9, likely 4" % name]
+                           "  needs 1 each s" + name, "  takes 4 min " + name, "  sells %s at 9, likely 4" % name,
+                           "target =" + name, "  sell 2 by 2027-11-20 at " + name]
         quoted = ['"%s"' % x.replace('"', '""') for x in t]
         crops = ['"crop %s"' % x.replace('"', '""') if n == 2 else quoted[n] for n, x in enumerate(t)]
         self.tables = {
@@ -313,7 +314,10 @@ class Texts:
             "beds.csv": ["bed,crop,metres,plants,planted,money,hours,cut,fresh"] + [
                 "%s,%s,2,30,2026-05-04,9,1,200,0" % (q, c) for q, c in zip(quoted, crops)],
             "batches.csv": ["batch,crop,hung on,hung,tare,weighings"] + [
-                "%s,%s,2026-11-01,60,20,2026-11-01 220; 2026-11-06 120" % (q, c) for q, c in zip(quoted, crops)]}
+                "%s,%s,2026-11-01,60,20,2026-11-01 220; 2026-11-06 120" % (q, c) for q, c in zip(quoted, crops)],
+            "bench.csv": ["id,on,event,what,count,unit,minutes,drawn,note,end"] + [
+                '"%d%s,2026-11-05,made,"=%s,1,each,9,"%s 5","%s",.' % (n, q[1:], q[1:], q[1:-1], LONG[:30000])
+                for n, q in enumerate(quoted)]}
 
 
 def write(seed, folder):

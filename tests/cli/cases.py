@@ -24,6 +24,7 @@ import unicodedata
 
 import beside
 import suppose
+import texts
 
 CASES = "tests/cli/cases"
 # Nothing of the caller's own settings: no locale, no terminal, no colour.
@@ -219,7 +220,7 @@ def main():
     thrave, renew = sys.argv[1], "--renew" in sys.argv
     passed = failed = 0
     cases = sorted(glob.glob(f"{CASES}/*"))
-    first = [("harness", check_harness(thrave)), ("beside", beside.check(thrave)),
+    first = [("harness", check_harness(thrave)), ("beside", beside.check(thrave)), ("texts", texts.check(thrave)),
              ("suppose", suppose.check(thrave))]
     try:
         first.append(("terminal", check_terminal(thrave)))
