@@ -7,6 +7,8 @@
 #include "commands/watch.h"
 #include "farm/measure.h"
 
+enum { SENTENCE_MOST = 300 };
+
 struct mixing_watch { /* what the progress line needs */
 	struct watch watch;
 	int digits;
@@ -202,11 +204,30 @@ bool best_unproven(const struct mix *m)
 	return m && m->state != MIX_PROVEN;
 }
 
-bool best_stopped(const struct session *s, const struct mix *m)
+static int say(const struct session *s, const char *sentence)
 {
-	for (size_t i = 0; i < s->farm->npieces; i++) {
-		if (s->now.reach.pieces[i].state == REACH_STOPPED)
-			return true;
-	}
-	return best_unproven(m);
+	struct buf line;
+	if (s->req->quiet)
+		return 0;
+	buf_init(&line, SENTENCE_MOST);
+	buf_printf(&line, "%s\n", sentence);
+	int status = session_print(&line);
+	buf_release(&line);
+	return status;
+}
+
+int best_stopped(const struct session *s, const struct mix *m)
+{
+	bool reach = false;
+	for (size_t i = 0; i < s->farm->npieces; i++)
+		reach = reach || s->now.reach.pieces[i].state == REACH_STOPPED;
+	if (!reach && !best_unproven(m))
+		return EXIT_DONE;
+	if (reach && say(s, "How many can be made of some pieces is `at least`: their search was stopped."))
+		return EXIT_SYSTEM;
+	if (best_unproven(m) &&
+	    say(s, "The best mix in it is the best found before the search was stopped; "
+		   "it says by how much another could be better."))
+		return EXIT_SYSTEM;
+	return EXIT_STOPPED;
 }

@@ -12,7 +12,8 @@ int best_options(struct session *s, struct mix_options *o);
 int best_mix(struct session *s, struct mix_view *view, struct mix_options *o);
 /* Not proven: exit status 5. */
 bool best_unproven(const struct mix *m);
-/* Or one of the searches of `reach` was stopped: for what is written of both. */
-bool best_stopped(const struct session *s, const struct mix *m);
+/* Of what is written of both mix and reach: EXIT_STOPPED where a search was stopped, and a
+ * sentence on it; else EXIT_DONE. */
+int best_stopped(const struct session *s, const struct mix *m);
 
 #endif

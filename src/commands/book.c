@@ -64,7 +64,7 @@ int command_book(const struct request *req)
 		status = book_write(&s.now, &solved, path, &s.diag) ? EXIT_SYSTEM : session_stands(req, "workbook", path);
 	s.opened = false; /* the workbook is the report */
 	/* The book is written whole, but says as `reach` and `mix` do that a search was stopped. */
-	if (status == EXIT_DONE && best_stopped(&s, solved.mix))
-		status = EXIT_STOPPED;
+	if (status == EXIT_DONE)
+		status = best_stopped(&s, solved.mix);
 	return session_close(&s, status);
 }

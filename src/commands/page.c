@@ -63,7 +63,7 @@ int command_page(const struct request *req)
 	if (!status)
 		status = session_stands(req, "page", path);
 	/* The page is written whole, but says as `mix` does that a search was stopped. */
-	if (status == EXIT_DONE && best_stopped(&s, v.mix->now))
-		status = EXIT_STOPPED;
+	if (status == EXIT_DONE)
+		status = best_stopped(&s, v.mix->now);
 	return session_close(&s, status);
 }
