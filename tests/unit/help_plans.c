@@ -152,8 +152,7 @@ static void take(struct made_plan *out, const struct plan *plan)
 	}
 	for (size_t i = 0; i < plan->npools; i++) {
 		const struct plan_pool *p = &plan->pools[i];
-		out->pools[p->crop] = (struct pool_asked){ p->need, p->cut, p->chance_wanted,
-							   p->by - LAST_FROST };
+		out->pools[p->crop] = (struct pool_asked){ p->need, p->cut, p->chance_wanted };
 	}
 	for (size_t j = 0; j < out->farm.nlines; j++) {
 		assert_true(!(plan->lines[j].lacking > 0));

@@ -9,7 +9,6 @@
 struct pool_asked {             /* what decided the stems of a crop */
 	int64_t need, cut;
 	double chance;
-	double day;             /* from the last frost */
 };
 struct made_plan {
 	struct made_up farm;

@@ -100,12 +100,62 @@ static void the_smallest_number_that_is_sure_enough(void **state)
 	check_years(ALL_CERTAIN, cases * 2);
 }
 
+/* Months in the box that keep as much as the mean over all days of boxing. */
+static double months_of(const struct grown *g, double day_of_use)
+{
+	double s = g->loss[IN_BOX], kept = 0, days = 0;
+	for (int i = 0; i < g->sowings; i++) {
+		for (double d = 0; d < 7 * g->weeks; d++, days++)
+			kept += pow(1 - s, (day_of_use - seasons_boxed(g, i) - d) / (365.25 / 12));
+	}
+	return s > 0 ? log(kept / days) / log(1 - s) : 0;
+}
+
+/* The farm's own figures as docs/reckoning.md says that seasons vary. */
+static void chain_of(struct exact *e, const struct grown *g, double day_of_use)
+{
+	struct exact_rate rates[EXACT_STEPS];
+	double n = 1 / (1 / (g->weighs + 1) + 0.1 / (g->weeks * g->sowings)) - 1;
+	for (int i = 0; i < EXACT_STEPS; i++)
+		rates[i] = (struct exact_rate){ g->loss[i], g->loss[i] * n, (1 - g->loss[i]) * n,
+						i == IN_BOX ? months_of(g, day_of_use) : 1 };
+	exact_start(e, g->per_plant, g->low, g->high, g->live);
+	exact_losses(e, rates, EXACT_STEPS);
+}
+
+/* Of whole plans, from the farm's text to the number: those of one target, whose stems are
+ * all there by its day. */
+static void so_do_whole_plans(void **state)
+{
+	(void)state;
+	size_t looked = 0, crops = 0;
+	for (uint64_t i = 0; looked < cases / 2; i++) {
+		struct made_plan p;
+		make_plan(&p, i);
+		if (p.farm.nlines > 1)
+			continue;
+		looked++;
+		for (size_t k = 0; k < p.farm.n; k++, crops++) {
+			const struct pool_asked *q = &p.pools[k];
+			double risk = (1 - p.farm.lines[0].sure) / (double)p.farm.n;
+			struct exact e;
+			chain_of(&e, &p.farm.crops[k], p.farm.lines[0].day);
+			assert_near(q->chance, 1 - 0.9 * risk); /* a tenth is the seed's */
+			assert_true(exact_chance(&e, (double)q->cut, 1, (double)q->need) >= q->chance - CLOSE);
+			assert_true(exact_chance(&e, (double)q->cut - 1, 1, (double)q->need) <
+				    q->chance + CLOSE);
+		}
+	}
+	printf("%zu plans, %zu crops: each number is the smallest\n", looked, crops);
+}
+
 int main(int argc, char **argv)
 {
 	for (const char *p = argc > 1 ? argv[1] : ""; *p; p++)
 		cases = (p == argv[1] ? 0 : cases * 10) + (size_t)(*p - '0');
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(the_smallest_number_that_is_sure_enough),
+		cmocka_unit_test(so_do_whole_plans),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -19,7 +19,7 @@
 
 #define SHORT 3.0 /* standard errors */
 
-static size_t plans = 16, seasons = 2000;
+static size_t plans = 24, seasons = 2000;
 
 struct tried {
 	size_t number, nlines;
