@@ -28,7 +28,8 @@
 #include "commands/planned.h"
 #include "report/workbook/book.h"
 
-enum { PIECES = 300, BOXES = 5000, CROPS = 60, SUPPLIES = 40, PATH_MOST = 4096, TURNS_MOST = 31 };
+enum { PIECES = 300, BOXES = 5000, CROPS = 60, SUPPLIES = 40, PATH_MOST = 4096,
+       TURNS_MOST = 31, MOVES = 12 };
 #define RATIO_MOST 1.25
 #define MIB        1048576.0
 #define SEED       UINT64_C(20261125)
@@ -380,7 +381,15 @@ static void reckon_all(struct subject *s, const char *folder, day on)
 		die(&s->diag);
 	season_now(hang, k, (double)NAN);
 	season_by_plan(next, k, plan, (double)NAN);
-	s->solved = (struct book_solved){ mix, pull, hang, next, plan };
+	s->solved = (struct book_solved){ mix, pull, hang, next, plan, NULL };
+	if (s->farm->npieces == PIECES) /* as the command leaves it to `sway` */
+		return;
+	struct sway *sway = ARENA_NEW(a, struct sway);
+	struct farm *trial;
+	if (farm_load(&trial, a, folder, NULL, &s->diag))
+		die(&s->diag);
+	sway_reckon(sway, trial, k, mix, MOVES, a);
+	s->solved.sway = sway;
 }
 
 static void write_ours(struct subject *s, const char *path)
