@@ -8,280 +8,15 @@
  *
  * Cover cuts stay off: with presolve they end the process (glp_add_cols: ncs = 0)
  * on models as small as max x; 9x + 4y <= 3; x <= 1, y <= 6 whole. */
-#include "solve/solve.h"
+#include "solve/solve_in.h"
 
+#define GLP_UNDOC /* the maker of Gomory's cuts */
 #include <glpk.h>
 #include <limits.h>
 #include <math.h>
-#include <setjmp.h>
+#include <stdlib.h>
 
-#include "base/mem.h"
-
-#define ROW_SLACK   1e-7  /* of the row's largest term */
-#define NEAR_WHOLE  1e-4  /* what the solver calls whole may be off by this */
 #define WHOLE_GUARD 1e-3 /* of a linear optimum, before it is made whole */
-#define WHOLE_MOST  1e15  /* limits of whole columns */
-#define NUMBER_MOST 1e200 /* coefficients and finite limits */
-
-/* ---- the model ---- */
-
-void solve_init(struct solve *m)
-{
-	*m = (struct solve){ 0 };
-}
-
-void solve_release(struct solve *m)
-{
-	mem_free(m->cols);
-	mem_free(m->rows);
-	mem_free(m->entries);
-	solve_init(m);
-}
-
-static void *room(void *p, size_t n, size_t *cap, size_t size)
-{
-	if (n < *cap)
-		return p;
-	*cap = *cap ? *cap * 2 : 32;
-	return mem_grow(p, *cap, size);
-}
-
-int solve_column(struct solve *m, double lo, double hi, double gain, bool whole)
-{
-	m->cols = room(m->cols, m->ncols, &m->cap_cols, sizeof *m->cols);
-	m->cols[m->ncols] = (struct solve_column_def){ lo, hi, gain, whole };
-	return (int)m->ncols++;
-}
-
-int solve_row(struct solve *m, double lo, double hi)
-{
-	m->rows = room(m->rows, m->nrows, &m->cap_rows, sizeof *m->rows);
-	m->rows[m->nrows] = (struct solve_row_def){ lo, hi };
-	return (int)m->nrows++;
-}
-
-void solve_entry(struct solve *m, int row, int col, double value)
-{
-	if (value == 0)
-		return;
-	m->entries = room(m->entries, m->nentries, &m->cap_entries, sizeof *m->entries);
-	m->entries[m->nentries++] = (struct solve_entry_def){ row, col, value };
-}
-
-/* ---- one run ---- */
-
-struct run { /* everything that must outlive a longjmp */
-	const struct solve *m;
-	const struct solve_options *o;
-	struct solution *s;
-	struct solve_entry_def *entries; /* sorted by row */
-	size_t *starts;                  /* of each row in entries; nrows + 1 */
-	double *fixed;                   /* values to hold the whole columns at, or NULL */
-	bool flat;                       /* no objective: is there any answer? */
-	bool plain;
-	int *cols; /* of one row, for the library; from 1 */
-	double *values;
-	jmp_buf fault;
-	glp_prob *p;
-	double bound;  /* least bound seen in the tree */
-	double proven; /* of all attempts */
-	long nodes;
-	bool cut_off; /* we ended the search */
-	enum outcome outcome;
-	double value;
-	double *x;
-};
-
-static void say(struct solution *s, enum outcome outcome, const char *why)
-{
-	s->outcome = outcome;
-	snprintf(s->why, sizeof s->why, "%s", why);
-}
-
-static void bad(struct solution *s, const char *what, size_t index, const char *fault)
-{
-	s->outcome = SOLVE_BAD;
-	snprintf(s->why, sizeof s->why, "The model cannot be solved: %s %zu %s.", what, index,
-		 fault);
-}
-
-static bool is_limit(double x)
-{
-	return fabs(x) <= NUMBER_MOST || fabs(x) >= SOLVE_INF; /* false for NaN */
-}
-
-static bool whole_limit(double x)
-{
-	return fabs(x) >= SOLVE_INF || (fabs(x) <= WHOLE_MOST && x == floor(x));
-}
-
-static bool columns_ok(const struct solve *m, struct solution *s)
-{
-	for (size_t j = 0; j < m->ncols; j++) {
-		const struct solve_column_def *c = &m->cols[j];
-		if (!is_limit(c->lo) || !is_limit(c->hi))
-			return bad(s, "column", j, "has a limit that is no number"), false;
-		if (c->lo >= SOLVE_INF || c->hi <= -SOLVE_INF)
-			return bad(s, "column", j, "has no room at all"), false;
-		if (!(fabs(c->gain) <= NUMBER_MOST))
-			return bad(s, "column", j, "has a gain that is no number"), false;
-		if (c->whole && (!whole_limit(c->lo) || !whole_limit(c->hi)))
-			return bad(s, "whole column", j, "has a limit that is not whole"), false;
-	}
-	return true;
-}
-
-static bool rows_ok(const struct solve *m, struct solution *s)
-{
-	for (size_t i = 0; i < m->nrows; i++) {
-		if (!is_limit(m->rows[i].lo) || !is_limit(m->rows[i].hi))
-			return bad(s, "row", i, "has a limit that is no number"), false;
-		if (m->rows[i].lo >= SOLVE_INF || m->rows[i].hi <= -SOLVE_INF)
-			return bad(s, "row", i, "has no room at all"), false;
-	}
-	for (size_t k = 0; k < m->nentries; k++) {
-		const struct solve_entry_def *e = &m->entries[k];
-		if (e->row < 0 || (size_t)e->row >= m->nrows || e->col < 0 ||
-		    (size_t)e->col >= m->ncols)
-			return bad(s, "entry", k, "stands in no row or column"), false;
-		if (!(fabs(e->value) <= NUMBER_MOST))
-			return bad(s, "entry", k, "is no number"), false;
-	}
-	return true;
-}
-
-/* Entries by row, in the order in which they were added. */
-static void sort_entries(struct run *r)
-{
-	const struct solve *m = r->m;
-	r->starts = mem_alloc(m->nrows + 2, sizeof *r->starts);
-	r->entries = mem_alloc(m->nentries + 1, sizeof *r->entries);
-	for (size_t k = 0; k < m->nentries; k++)
-		r->starts[m->entries[k].row + 2]++;
-	for (size_t i = 2; i < m->nrows + 2; i++)
-		r->starts[i] += r->starts[i - 1];
-	for (size_t k = 0; k < m->nentries; k++)
-		r->entries[r->starts[m->entries[k].row + 1]++] = m->entries[k];
-}
-
-static bool entries_once(struct run *r, struct solution *s)
-{
-	size_t *seen = mem_alloc(r->m->ncols + 1, sizeof *seen);
-	bool once = true;
-	for (size_t k = 0; k < r->m->nentries && once; k++) {
-		const struct solve_entry_def *e = &r->entries[k];
-		once = seen[e->col] != (size_t)e->row + 1;
-		seen[e->col] = (size_t)e->row + 1;
-		if (!once)
-			bad(s, "row", (size_t)e->row, "has two entries for one column");
-	}
-	mem_free(seen);
-	return once;
-}
-
-static bool options_ok(const struct solve_options *o, struct solution *s)
-{
-	if (!(o->gap >= 0 && o->gap < 1) || o->nodes < 0 || o->seconds < 0)
-		return say(s, SOLVE_BAD,
-			   "The model cannot be solved: a limit for the search is out of range."),
-		       false;
-	return true;
-}
-
-/* ---- answers without the library ---- */
-
-static bool crossed(const struct solve *m)
-{
-	for (size_t j = 0; j < m->ncols; j++)
-		if (m->cols[j].lo > m->cols[j].hi)
-			return true;
-	for (size_t i = 0; i < m->nrows; i++)
-		if (m->rows[i].lo > m->rows[i].hi)
-			return true;
-	return false;
-}
-
-static enum outcome free_columns(const struct solve *m, double *x)
-{
-	for (size_t j = 0; j < m->ncols; j++) {
-		const struct solve_column_def *c = &m->cols[j];
-		double best = c->gain > 0   ? c->hi
-			      : c->gain < 0 ? c->lo
-					    : fmin(fmax(0, c->lo), c->hi);
-		if (fabs(best) >= SOLVE_INF)
-			return SOLVE_UNBOUNDED;
-		x[j] = best;
-	}
-	return SOLVE_OPTIMAL;
-}
-
-/* Without rows every column stands alone; without entries so does every row. */
-static bool trivial(struct run *r)
-{
-	const struct solve *m = r->m;
-	if (crossed(m)) {
-		r->outcome = SOLVE_INFEASIBLE;
-		return true;
-	}
-	if (m->nentries > 0)
-		return false;
-	for (size_t i = 0; i < m->nrows; i++)
-		if (m->rows[i].lo > 0 || m->rows[i].hi < 0) {
-			r->outcome = SOLVE_INFEASIBLE;
-			return true;
-		}
-	r->outcome = free_columns(m, r->x);
-	return true;
-}
-
-/* ---- checking an answer ---- */
-
-static double add_up(const struct run *r)
-{
-	long double sum = 0;
-	for (size_t j = 0; j < r->m->ncols; j++)
-		sum += (long double)r->m->cols[j].gain * r->x[j];
-	return (double)sum;
-}
-
-static bool row_holds(const struct run *r, size_t i)
-{
-	const struct solve_row_def *row = &r->m->rows[i];
-	long double sum = 0, largest = 1;
-	for (size_t k = r->starts[i]; k < r->starts[i + 1]; k++) {
-		long double term = (long double)r->entries[k].value * r->x[r->entries[k].col];
-		sum += term;
-		largest = fmaxl(largest, fabsl(term));
-	}
-	long double slack = ROW_SLACK * largest;
-	return (row->lo <= -SOLVE_INF || sum >= row->lo - slack) &&
-	       (row->hi >= SOLVE_INF || sum <= row->hi + slack);
-}
-
-static bool answer_holds(struct run *r)
-{
-	const struct solve *m = r->m;
-	for (size_t j = 0; j < m->ncols; j++) {
-		const struct solve_column_def *c = &m->cols[j];
-		if (!isfinite(r->x[j]))
-			return false;
-		if (c->whole && !r->o->relaxed) {
-			double whole = round(r->x[j]);
-			if (fabs(whole - r->x[j]) > NEAR_WHOLE)
-				return false;
-			r->x[j] = whole;
-		}
-		double slack = ROW_SLACK * fmax(1, fabs(r->x[j]));
-		if (r->x[j] < c->lo - slack || r->x[j] > c->hi + slack)
-			return false;
-		r->x[j] = fmin(fmax(r->x[j], c->lo), c->hi) + 0.0; /* no -0 */
-	}
-	for (size_t i = 0; i < m->nrows; i++)
-		if (!row_holds(r, i))
-			return false;
-	r->value = add_up(r);
-	return isfinite(r->value);
-}
 
 /* ---- handing over ---- */
 
@@ -308,7 +43,7 @@ static void hand_over(struct run *r)
 		glp_set_col_bnds(p, (int)j + 1, kind_of_limits(lo, hi), lo, hi);
 		if (!r->flat)
 			glp_set_obj_coef(p, (int)j + 1, c->gain);
-		if (c->whole && !r->o->relaxed && !r->fixed)
+		if (c->whole && (!r->o->relaxed || r->root) && !r->fixed)
 			glp_set_col_kind(p, (int)j + 1, GLP_IV);
 	}
 	glp_add_rows(p, (int)m->nrows);
@@ -358,10 +93,277 @@ static void run_linear(struct run *r)
 	else
 		r->outcome = rc == 0 && status == GLP_OPT ? SOLVE_OPTIMAL : SOLVE_NOTHING;
 	r->cut_off = rc == GLP_ETMLIM;
-	if (r->outcome == SOLVE_OPTIMAL)
-		for (size_t j = 0; j < r->m->ncols; j++)
-			r->x[j] = glp_get_col_prim(r->p, (int)j + 1);
+	if (r->outcome != SOLVE_OPTIMAL)
+		return;
+	for (size_t j = 0; j < r->m->ncols; j++) {
+		r->x[j] = glp_get_col_prim(r->p, (int)j + 1);
+		if (r->s->price)
+			r->s->price[j] = glp_get_col_dual(r->p, (int)j + 1);
+	}
 }
+
+/* ---- the root: cuts, and a way down ---- */
+
+enum { CUTS_ROUND = 60, CUT_LONGEST = 400, DIVES_MOST = 2000 };
+#define CUT_LEAST  1e-4 /* distance of what is cut off */
+#define CUT_ALIKE  0.9  /* cosine to a better cut of the round */
+#define CUT_SLACK  1e-7 /* of its right side, for what the library rounds */
+#define ROUND_GAIN 2e-5 /* of the value: less ends the rounds */
+#define WHOLE_NEAR 1e-6
+
+struct cut {
+	int row; /* of the pool */
+	double depth, norm;
+};
+struct root { /* outlives a longjmp, so that all is given back */
+	struct cut *cuts;
+	int *col, *other_col, *rows;
+	double *value, *other_value, *dense;
+	struct split {
+		int col;
+		double off;
+	} * splits;
+};
+
+static void open_root(struct root *w, const struct solve *m, int rounds)
+{
+	size_t n = m->ncols;
+	w->cuts = mem_alloc(CUTS_ROUND + 1, sizeof *w->cuts);
+	w->rows = mem_alloc((size_t)rounds * CUTS_ROUND + 1, sizeof *w->rows);
+	w->col = mem_alloc(n + 1, sizeof *w->col);
+	w->other_col = mem_alloc(n + 1, sizeof *w->other_col);
+	w->value = mem_alloc(n + 1, sizeof *w->value);
+	w->other_value = mem_alloc(n + 1, sizeof *w->other_value);
+	w->dense = mem_alloc(n + 1, sizeof *w->dense);
+	w->splits = mem_alloc(n + 1, sizeof *w->splits);
+}
+
+static void close_root(struct root *w)
+{
+	mem_free(w->cuts);
+	mem_free(w->rows);
+	mem_free(w->col);
+	mem_free(w->other_col);
+	mem_free(w->value);
+	mem_free(w->other_value);
+	mem_free(w->dense);
+	mem_free(w->splits);
+}
+
+static bool stopped(const struct run *r)
+{
+	return r->o->stop && *r->o->stop;
+}
+
+/* From the basis that is there. */
+static enum outcome again(struct run *r)
+{
+	glp_smcp how;
+	glp_init_smcp(&how);
+	how.msg_lev = GLP_MSG_OFF;
+	how.tm_lim = milliseconds(r->o);
+	how.meth = GLP_DUALP;
+	if (glp_simplex(r->p, &how) != 0)
+		return SOLVE_NOTHING;
+	int status = glp_get_status(r->p);
+	return status == GLP_OPT      ? SOLVE_OPTIMAL
+	       : status == GLP_NOFEAS ? SOLVE_INFEASIBLE
+				      : SOLVE_NOTHING;
+}
+
+static int deepest(const void *a, const void *b)
+{
+	const struct cut *x = a, *y = b;
+	return x->depth != y->depth ? (x->depth < y->depth ? 1 : -1) : x->row - y->row;
+}
+
+/* +1: at least; -1: at most. */
+static double sense_of(glp_prob *pool, int row)
+{
+	return glp_get_row_type(pool, row) == GLP_LO ? 1 : -1;
+}
+
+static struct cut judge_cut(struct run *r, glp_prob *pool, int row)
+{
+	struct root *w = r->root;
+	int n = glp_get_mat_row(pool, row, w->col, w->value);
+	double sign = sense_of(pool, row), sum = 0, norm = 0;
+	for (int k = 1; k <= n; k++) {
+		sum += w->value[k] * glp_get_col_prim(r->p, w->col[k]);
+		norm += w->value[k] * w->value[k];
+	}
+	double side = sign > 0 ? glp_get_row_lb(pool, row) : glp_get_row_ub(pool, row);
+	struct cut c = { row, sign * (side - sum) / sqrt(norm), sqrt(norm) };
+	if (n > CUT_LONGEST || !(c.depth > CUT_LEAST))
+		c.depth = 0;
+	return c;
+}
+
+static bool like_another(struct run *r, glp_prob *pool, const struct cut *taken, int n, double norm)
+{
+	struct root *w = r->root;
+	for (int i = 0; i < n; i++) {
+		int len = glp_get_mat_row(pool, taken[i].row, w->other_col, w->other_value);
+		double dot = 0;
+		for (int k = 1; k <= len; k++)
+			dot += w->other_value[k] * w->dense[w->other_col[k]];
+		if (sense_of(pool, taken[i].row) * dot > CUT_ALIKE * norm * taken[i].norm)
+			return true;
+	}
+	return false;
+}
+
+static void add_cut(struct run *r, glp_prob *pool, int from, int n)
+{
+	struct root *w = r->root;
+	int row = glp_add_rows(r->p, 1);
+	bool least = sense_of(pool, from) > 0;
+	double side = least ? glp_get_row_lb(pool, from) : glp_get_row_ub(pool, from);
+	double slack = CUT_SLACK * fmax(1, fabs(side));
+	glp_set_mat_row(r->p, row, n, w->col, w->value);
+	glp_set_row_bnds(r->p, row, least ? GLP_LO : GLP_UP, side - slack, side + slack);
+	glp_set_row_stat(r->p, row, GLP_BS);
+}
+
+/* The deepest of the pool that are not much alike. */
+static int add_cuts(struct run *r, glp_prob *pool)
+{
+	struct root *w = r->root;
+	int n = 0, taken = 0;
+	for (int row = 1; row <= glp_get_num_rows(pool) && n < CUTS_ROUND; row++) {
+		w->cuts[n] = judge_cut(r, pool, row);
+		n += w->cuts[n].depth > 0;
+	}
+	qsort(w->cuts, (size_t)n, sizeof *w->cuts, deepest);
+	for (int i = 0; i < n; i++) {
+		int len = glp_get_mat_row(pool, w->cuts[i].row, w->col, w->value);
+		double sign = sense_of(pool, w->cuts[i].row);
+		for (int k = 1; k <= len; k++)
+			w->dense[w->col[k]] = sign * w->value[k];
+		bool alike = like_another(r, pool, w->cuts, taken, w->cuts[i].norm);
+		for (int k = 1; k <= len; k++)
+			w->dense[w->col[k]] = 0;
+		if (alike)
+			continue;
+		add_cut(r, pool, w->cuts[i].row, len);
+		w->cuts[taken++] = w->cuts[i];
+	}
+	return taken;
+}
+
+/* Those that hold nothing back any more. */
+static void drop_cuts(struct run *r)
+{
+	int n = 0;
+	for (int row = (int)r->m->nrows + 1; row <= glp_get_num_rows(r->p); row++)
+		if (glp_get_row_stat(r->p, row) == GLP_BS)
+			r->root->rows[++n] = row;
+	if (n > 0)
+		glp_del_rows(r->p, n, r->root->rows);
+}
+
+/* False: what the library says now is not to be trusted. */
+static bool cut_on(struct run *r)
+{
+	if (again(r) != SOLVE_OPTIMAL)
+		return false;
+	for (int i = 0; i < r->way.rounds && !stopped(r); i++) {
+		glp_prob *pool = glp_create_prob();
+		glp_add_cols(pool, (int)r->m->ncols);
+		glp_gmi_gen(r->p, pool, CUTS_ROUND);
+		int added = add_cuts(r, pool);
+		glp_delete_prob(pool);
+		double was = r->bound;
+		r->outcome = again(r);
+		if (r->outcome != SOLVE_OPTIMAL) /* no whole answer at all, or no matter */
+			return false;
+		r->bound = fmin(was, glp_get_obj_val(r->p));
+		drop_cuts(r);
+		if (again(r) != SOLVE_OPTIMAL)
+			return false;
+		if (added == 0 || was - r->bound < ROUND_GAIN * fabs(r->bound))
+			break;
+	}
+	return true;
+}
+
+static int nearest(const void *a, const void *b)
+{
+	const struct split *x = a, *y = b;
+	return x->off != y->off ? (x->off > y->off ? 1 : -1) : x->col - y->col;
+}
+
+static int list_splits(struct run *r)
+{
+	int n = 0;
+	for (size_t j = 0; j < r->way.whole; j++) {
+		double x = glp_get_col_prim(r->p, (int)j + 1), off = fabs(x - round(x));
+		if (r->m->cols[j].whole && off > WHOLE_NEAR)
+			r->root->splits[n++] = (struct split){ (int)j, off };
+	}
+	qsort(r->root->splits, (size_t)n, sizeof *r->root->splits, nearest);
+	return n;
+}
+
+static void hold_at(struct run *r, int col, double x)
+{
+	glp_set_col_bnds(r->p, col + 1, GLP_FX, x, x);
+}
+
+static void set_free(struct run *r, int col)
+{
+	const struct solve_column_def *c = &r->m->cols[col];
+	glp_set_col_bnds(r->p, col + 1, kind_of_limits(c->lo, c->hi), c->lo, c->hi);
+}
+
+/* The nearest to whole are made so, a part of them at a time; where that cannot be, the
+ * first of them goes the other way. */
+static bool dive(struct run *r)
+{
+	const struct split *s = r->root->splits;
+	for (int n, i = 0; (n = list_splits(r)) > 0; i++) {
+		double first = glp_get_col_prim(r->p, s[0].col + 1), near = round(first);
+		int hold = (n + r->way.part - 1) / r->way.part;
+		if (i == DIVES_MOST || stopped(r))
+			return false;
+		for (int k = 0; k < hold; k++)
+			hold_at(r, s[k].col, round(glp_get_col_prim(r->p, s[k].col + 1)));
+		enum outcome o = again(r);
+		if (o == SOLVE_INFEASIBLE) {
+			for (int k = 0; k < hold; k++)
+				set_free(r, s[k].col);
+			hold_at(r, s[0].col, near > first ? near - 1 : near + 1);
+			o = again(r);
+		}
+		if (o != SOLVE_OPTIMAL)
+			return false;
+	}
+	return true;
+}
+
+static void take_columns(struct run *r)
+{
+	for (size_t j = 0; j < r->m->ncols; j++)
+		r->x[j] = glp_get_col_prim(r->p, (int)j + 1);
+}
+
+static void run_root(struct run *r)
+{
+	run_linear(r);
+	if (r->outcome != SOLVE_OPTIMAL)
+		return;
+	r->bound = glp_get_obj_val(r->p);
+	bool good = cut_on(r);
+	if (r->outcome == SOLVE_INFEASIBLE)
+		return;
+	r->outcome = SOLVE_OPTIMAL; /* run_linear()'s, at least */
+	if (good)
+		take_columns(r);
+	if (good && r->way.whole > 0 && dive(r))
+		take_columns(r);
+}
+
+/* ---- the tree ---- */
 
 static void watch(glp_tree *tree, void *info)
 {
@@ -458,7 +460,9 @@ static void attempt(struct run *r, enum way way)
 	glp_error_hook(jump, r);
 	if (setjmp(r->fault) == 0) {
 		hand_over(r);
-		if (way == WAY_LINEAR)
+		if (r->root)
+			run_root(r);
+		else if (way == WAY_LINEAR)
 			run_linear(r);
 		else
 			run_whole(r);
@@ -469,14 +473,6 @@ static void attempt(struct run *r, enum way way)
 }
 
 /* ---- putting it together ---- */
-
-static bool any_whole(const struct solve *m, bool want)
-{
-	for (size_t j = 0; j < m->ncols; j++)
-		if (m->cols[j].whole == want)
-			return true;
-	return false;
-}
 
 /* Rounding whole columns moves what the split ones must be: reckon them anew. */
 static bool polish(struct run *r)
@@ -538,11 +534,11 @@ static void conclude(struct run *r, bool settled)
 	if (has_answer(r)) {
 		s->value = r->value;
 		bool linear = r->o->relaxed || !any_whole(r->m, true);
-		bool proven = r->outcome == SOLVE_OPTIMAL && (r->o->gap == 0 || linear);
+		bool proven = !r->root && r->outcome == SOLVE_OPTIMAL && (r->o->gap == 0 || linear);
 		s->bound = proven ? r->value : fmax(r->value, r->bound);
 		/* What is simplified away never comes to the tree, whose bound is then unknown;
 		 * the library ends by itself only within the gap. */
-		if (r->outcome == SOLVE_OPTIMAL && !proven)
+		if (r->outcome == SOLVE_OPTIMAL && !proven && !r->root)
 			s->bound = fmin(s->bound, r->value + r->o->gap * fabs(r->value));
 		s->proven = fmin(s->proven, s->bound);
 		return;
@@ -556,8 +552,11 @@ static void conclude(struct run *r, bool settled)
 			    : "The solver gave no answer that keeps all limits.");
 }
 
-void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s)
+static void run_all(struct run *r)
 {
+	const struct solve *m = r->m;
+	const struct solve_options *o = r->o;
+	struct solution *s = r->s;
 	*s = (struct solution){ .outcome = SOLVE_NOTHING,
 				.value = (double)NAN,
 				.bound = (double)NAN,
@@ -565,30 +564,53 @@ void solve_run(const struct solve *m, const struct solve_options *o, struct solu
 	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) ||
 	    !columns_ok(m, s) || !rows_ok(m, s))
 		return;
-	struct run r = {
-		.m = m, .o = o, .s = s, .bound = (double)INFINITY, .proven = (double)INFINITY
-	};
-	sort_entries(&r);
-	if (entries_once(&r, s)) {
-		s->x = r.x = mem_alloc(m->ncols + 1, sizeof *s->x);
-		r.cols = mem_alloc(m->ncols + 1, sizeof *r.cols);
-		r.values = mem_alloc(m->ncols + 1, sizeof *r.values);
+	r->bound = r->proven = (double)INFINITY;
+	sort_entries(r);
+	if (entries_once(r, s)) {
+		s->x = r->x = mem_alloc(m->ncols + 1, sizeof *s->x);
+		if (o->relaxed && !r->root)
+			s->price = mem_alloc(m->ncols + 1, sizeof *s->price);
+		r->cols = mem_alloc(m->ncols + 1, sizeof *r->cols);
+		r->values = mem_alloc(m->ncols + 1, sizeof *r->values);
 		bool settled = true;
-		if (trivial(&r)) {
-			r.value = r.outcome == SOLVE_OPTIMAL ? add_up(&r) : 0;
+		if (trivial(r)) {
+			r->value = r->outcome == SOLVE_OPTIMAL ? add_up(r) : 0;
+			r->bound = r->value;
+			for (size_t j = 0; j < m->ncols && s->price; j++)
+				s->price[j] = m->cols[j].gain;
 		} else if (o->relaxed || !any_whole(m, true)) {
-			settled = try_way(&r, WAY_LINEAR);
+			settled = try_way(r, WAY_LINEAR);
 		} else {
-			settled = try_way(&r, o->plain ? WAY_PLAIN : WAY_USUAL);
+			settled = try_way(r, o->plain ? WAY_PLAIN : WAY_USUAL);
 			if (!settled && !o->plain)
-				settled = try_way(&r, WAY_PLAIN);
+				settled = try_way(r, WAY_PLAIN);
 		}
-		conclude(&r, settled);
+		conclude(r, settled);
 	}
-	mem_free(r.cols);
-	mem_free(r.values);
-	mem_free(r.entries);
-	mem_free(r.starts);
+	mem_free(r->cols);
+	mem_free(r->values);
+	mem_free(r->entries);
+	mem_free(r->starts);
+}
+
+void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s)
+{
+	run_all(&(struct run){ .m = m, .o = o, .s = s });
+}
+
+void solve_root(const struct solve *m, const struct solve_options *o, const struct solve_way *way,
+		struct solution *s)
+{
+	struct root root = { 0 };
+	struct solve_options relaxed = *o;
+	struct run r = { .m = m, .o = &relaxed, .s = s, .root = &root, .way = *way };
+	relaxed.relaxed = true;
+	r.way.part = way->part > 0 ? way->part : 1;
+	if (way->whole > m->ncols)
+		r.way.whole = m->ncols;
+	open_root(&root, m, way->rounds);
+	run_all(&r);
+	close_root(&root);
 }
 
 /* ---- narrower limits ---- */
@@ -716,5 +738,6 @@ bool solve_narrow(struct solve *m, double least, const struct solve_options *o, 
 void solution_release(struct solution *s)
 {
 	mem_free(s->x);
-	s->x = NULL;
+	mem_free(s->price);
+	s->x = s->price = NULL;
 }

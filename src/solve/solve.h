@@ -67,6 +67,8 @@ struct solution {
 	long nodes;             /* of the tree */
 	double *x;              /* per column; whole columns are exact whole numbers; zeros
 	                         * without an answer, NULL when BAD */
+	double *price;          /* per column, of a relaxed optimum: limits moved so that x moves
+	                         * by d let none be worth more than value + price x d; or NULL */
 	char why[160];          /* a sentence for NOTHING and BAD, empty otherwise */
 };
 void solve_init(struct solve *m);
@@ -77,6 +79,20 @@ void solve_entry(struct solve *m, int row, int col, double value); /* value 0 is
 /* An answer has been rounded to whole columns and checked again: limits of columns
  * exactly, rows to 1e-7 of their largest term, the objective added up anew. */
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s);
+struct solve_way {
+	int rounds;   /* of cuts */
+	size_t whole; /* the first columns, to be made whole where they are whole ones */
+	int part;     /* of those split an n-th at a time: another n, another way down */
+};
+/* The linear program, sharpened by cuts that every whole answer keeps (mixed-integer cuts of
+ * Gomory; Cornuejols, "Valid inequalities for mixed integer linear programs", Math. Program.
+ * 112, 2008, from memory); then followed down from there until the columns asked for are
+ * whole.  OPTIMAL: `x` is a wish,
+ * which keeps all rows but is whole only in those columns (in none where the way down
+ * ended), `value` is what it is worth and `bound` holds for every whole answer.  Otherwise as
+ * a relaxed solve_run(). */
+void solve_root(const struct solve *m, const struct solve_options *o, const struct solve_way *way,
+		struct solution *s);
 void solution_release(struct solution *s);
 /* Narrows the limits of the whole columns (of m itself) to what the relaxation allows an
  * answer worth at least `least`: two linear programs a column, each from where the last

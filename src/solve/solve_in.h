@@ -1,0 +1,55 @@
+/* solve_in.h - inside src/solve only: one run, and what is checked without the solver. */
+#ifndef SOLVE_SOLVE_IN_H
+#define SOLVE_SOLVE_IN_H
+
+#include <setjmp.h>
+
+#include "base/mem.h"
+#include "solve/solve.h"
+
+#define ROW_SLACK 1e-7 /* of the row's largest term */
+
+struct glp_prob;
+struct root;
+
+struct run { /* everything that must outlive a longjmp */
+	const struct solve *m;
+	const struct solve_options *o;
+	struct solution *s;
+	struct solve_entry_def *entries; /* sorted by row */
+	size_t *starts;                  /* of each row in entries; nrows + 1 */
+	double *fixed;                   /* values to hold the whole columns at, or NULL */
+	bool flat;                       /* no objective: is there any answer? */
+	bool plain;
+	struct root *root; /* cuts at the root, and what they need; or NULL */
+	struct solve_way way;
+	int *cols; /* of one row, for the library; from 1 */
+	double *values;
+	jmp_buf fault;
+	struct glp_prob *p;
+	double bound;  /* least bound seen in the tree */
+	double proven; /* of all attempts */
+	long nodes;
+	bool cut_off; /* we ended the search */
+	enum outcome outcome;
+	double value;
+	double *x;
+};
+
+void say(struct solution *s, enum outcome outcome, const char *why);
+/* Limits and coefficients are numbers, whole columns' limits whole, no entry twice; else
+ * `s` says what is not.  sort_entries() must have come before entries_once(). */
+bool options_ok(const struct solve_options *o, struct solution *s);
+bool columns_ok(const struct solve *m, struct solution *s);
+bool rows_ok(const struct solve *m, struct solution *s);
+void sort_entries(struct run *r);
+bool entries_once(struct run *r, struct solution *s);
+bool crossed(const struct solve *m); /* a lower limit above its upper one */
+bool any_whole(const struct solve *m, bool want);
+/* Answers that need no solver: outcome and x. */
+bool trivial(struct run *r);
+double add_up(const struct run *r);
+/* Makes whole columns whole and x keep its limits; sets value.  False: it does not hold. */
+bool answer_holds(struct run *r);
+
+#endif

@@ -1,0 +1,251 @@
+/* test_solve_root.c - the relaxation sharpened by cuts: its bound is never below what can
+ * be had, nearer to it than the plain one, and its wish whole where that is asked for. */
+#include "help.h"
+
+#include <math.h>
+
+#include "solve/solve.h"
+
+#define INF SOLVE_INF
+
+static void close_models(struct solve *m, struct solution *s)
+{
+	solution_release(s);
+	solve_release(m);
+}
+
+/* Plain bound, sharpened bound, and what the way down is worth. */
+struct sharpened {
+	double plain, bound, value;
+};
+
+static struct sharpened sharpen(struct solve *m, int rounds)
+{
+	struct solution s;
+	struct sharpened got;
+	solve_run(m, &(struct solve_options){ .relaxed = true }, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	got.plain = s.value;
+	solution_release(&s);
+	struct solve_way way = { rounds, m->ncols, 4 };
+	solve_root(m, &(struct solve_options){ 0 }, &way, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	got.bound = s.bound;
+	got.value = s.value;
+	assert_null(s.price);
+	solution_release(&s);
+	return got;
+}
+
+/* Winston, Operations Research, sec. 9.1 (from memory): 39 relaxed, at 13/7 of the first;
+ * 33 in whole numbers, where rounding gives 21.  Hillier & Lieberman (from memory): both
+ * roundings are outside.  JobCo: whole in the relaxation, so nothing is to be cut. */
+static void textbook_programs(void **state)
+{
+	(void)state;
+	struct solve m;
+	solve_init(&m);
+	int r = solve_row(&m, -INF, 13);
+	solve_entry(&m, r, solve_column(&m, 0, INF, 21, true), 7);
+	solve_entry(&m, r, solve_column(&m, 0, INF, 11, true), 4);
+	struct sharpened got = sharpen(&m, 10);
+	assert_near(got.plain, 39);
+	assert_true(got.bound >= 33 - 1e-6 && got.bound < 39 - 1);
+	/* cuts give way a little, for what is rounded */
+	assert_true(got.value <= 33 + 1e-4 && got.value >= 21 - 1e-6);
+	solve_release(&m);
+
+	solve_init(&m);
+	int x = solve_column(&m, 0, INF, 0, true), y = solve_column(&m, 0, INF, 1, true);
+	r = solve_row(&m, -INF, 0.5);
+	solve_entry(&m, r, x, -1);
+	solve_entry(&m, r, y, 1);
+	r = solve_row(&m, -INF, 3.5);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, y, 1);
+	got = sharpen(&m, 10);
+	assert_near(got.plain, 2);
+	assert_near_by(got.bound, 1, 1e-6, 1e-6);
+	assert_near_by(got.value, 1, 1e-6, 1e-6);
+	solve_release(&m);
+
+	solve_init(&m);
+	x = solve_column(&m, 0, INF, 30, true);
+	y = solve_column(&m, 0, INF, 20, true);
+	r = solve_row(&m, -INF, 8);
+	solve_entry(&m, r, x, 2);
+	solve_entry(&m, r, y, 1);
+	r = solve_row(&m, -INF, 8);
+	solve_entry(&m, r, x, 1);
+	solve_entry(&m, r, y, 3);
+	got = sharpen(&m, 10);
+	assert_near(got.plain, 128);
+	assert_true(got.bound >= 120 - 1e-6 && got.bound < 128);
+	assert_true(got.value <= 120 + 1e-4);
+	solve_release(&m);
+}
+
+static uint64_t draw(uint64_t *seed)
+{
+	*seed ^= *seed << 13;
+	*seed ^= *seed >> 7;
+	*seed ^= *seed << 17;
+	return *seed >> 33;
+}
+
+/* Knapsacks of three rows, small enough to try every answer. */
+enum { COLS = 5, ROWS = 3, HIGH = 4 };
+struct small {
+	int gain[COLS], a[ROWS][COLS], most[ROWS];
+};
+
+static int best_of(const struct small *t)
+{
+	int x[COLS] = { 0 }, best = 0;
+	for (;;) {
+		int value = 0, j = 0;
+		bool fits = true;
+		for (int i = 0; i < ROWS; i++) {
+			int sum = 0;
+			for (int k = 0; k < COLS; k++)
+				sum += t->a[i][k] * x[k];
+			fits = fits && sum <= t->most[i];
+		}
+		for (int k = 0; k < COLS; k++)
+			value += t->gain[k] * x[k];
+		best = fits && value > best ? value : best;
+		while (j < COLS && x[j] == HIGH)
+			x[j++] = 0;
+		if (j == COLS)
+			return best;
+		x[j]++;
+	}
+}
+
+static void small_model(struct small *t, struct solve *m, uint64_t *seed)
+{
+	solve_init(m);
+	for (int j = 0; j < COLS; j++) {
+		t->gain[j] = 5 + (int)(draw(seed) % 40);
+		solve_column(m, 0, HIGH, t->gain[j], true);
+	}
+	for (int i = 0; i < ROWS; i++) {
+		t->most[i] = 20 + (int)(draw(seed) % 60);
+		int r = solve_row(m, -INF, t->most[i]);
+		for (int j = 0; j < COLS; j++) {
+			t->a[i][j] = (int)(draw(seed) % 13);
+			solve_entry(m, r, j, t->a[i][j]);
+		}
+	}
+}
+
+static void never_below_the_best(void **state)
+{
+	(void)state;
+	uint64_t seed = 20261130;
+	int sharper = 0, met = 0;
+	double plain = 0, cut = 0;
+	for (int k = 0; k < 2000; k++) {
+		struct small t;
+		struct solve m;
+		small_model(&t, &m, &seed);
+		double best = best_of(&t);
+		struct sharpened got = sharpen(&m, 1 + k % 8);
+		assert_true(got.bound >= best - 1e-6 * fmax(1, best));
+		assert_true(got.bound <= got.plain + 1e-6 * fmax(1, got.plain));
+		assert_true(got.value <= best + 1e-6 * fmax(1, best)); /* all whole: an answer */
+		sharper += got.bound < got.plain - 1e-4;
+		met += got.value > best - 1e-4;
+		plain += got.plain - best;
+		cut += got.bound - best;
+		solve_release(&m);
+	}
+	assert_true(sharper > 1500 && met > 600);
+	assert_true(cut < 0.6 * plain);
+}
+
+/* Linear programming duality: the value falls or rises by no more than the price says. */
+static void prices_bound_moved_limits(void **state)
+{
+	(void)state;
+	uint64_t seed = 7;
+	for (int k = 0; k < 300; k++) {
+		struct small t;
+		struct solve m;
+		struct solution s, moved;
+		small_model(&t, &m, &seed);
+		solve_run(&m, &(struct solve_options){ .relaxed = true }, &s);
+		for (int j = 0; j < COLS; j++)
+			for (int at = 0; at <= HIGH; at++) {
+				m.cols[j].lo = m.cols[j].hi = at;
+				solve_run(&m, &(struct solve_options){ .relaxed = true }, &moved);
+				assert_true(moved.outcome != SOLVE_OPTIMAL ||
+					    moved.value <= s.value + s.price[j] * (at - s.x[j]) + 1e-6);
+				solution_release(&moved);
+				m.cols[j].lo = 0;
+				m.cols[j].hi = HIGH;
+			}
+		close_models(&m, &s);
+	}
+}
+
+static enum outcome root_outcome(struct solve *m)
+{
+	struct solution s;
+	struct solve_way way = { 5, m->ncols, 4 };
+	solve_root(m, &(struct solve_options){ 0 }, &way, &s);
+	enum outcome o = s.outcome;
+	close_models(m, &s);
+	return o;
+}
+
+static void no_answer_is_said(void **state)
+{
+	(void)state;
+	struct solve m;
+	solve_init(&m);
+	solve_entry(&m, solve_row(&m, 3, 2.5), solve_column(&m, 0, 9, 1, true), 1);
+	assert_int_equal(root_outcome(&m), SOLVE_INFEASIBLE);
+	solve_init(&m);
+	solve_entry(&m, solve_row(&m, 3, INF), solve_column(&m, 0, 2, 1, true), 1);
+	assert_int_equal(root_outcome(&m), SOLVE_INFEASIBLE);
+	solve_init(&m);
+	solve_entry(&m, solve_row(&m, 3, INF), solve_column(&m, 0, INF, 1, true), 1);
+	assert_int_equal(root_outcome(&m), SOLVE_UNBOUNDED);
+	solve_init(&m);
+	solve_entry(&m, solve_row(&m, -INF, NAN), solve_column(&m, 0, 2, 1, true), 1);
+	assert_int_equal(root_outcome(&m), SOLVE_BAD);
+	solve_init(&m); /* no rows: nothing to cut */
+	solve_column(&m, 0, 2, 1, true);
+	assert_int_equal(root_outcome(&m), SOLVE_OPTIMAL);
+	solve_init(&m); /* no columns */
+	assert_int_equal(root_outcome(&m), SOLVE_OPTIMAL);
+}
+
+static void stop_ends_it(void **state)
+{
+	(void)state;
+	uint64_t seed = 11;
+	struct small t;
+	struct solve m;
+	struct solution s;
+	volatile sig_atomic_t stop = 1;
+	small_model(&t, &m, &seed);
+	struct solve_way way = { 8, COLS, 4 };
+	solve_root(&m, &(struct solve_options){ .stop = &stop }, &way, &s);
+	assert_int_equal(s.outcome, SOLVE_OPTIMAL); /* the relaxation, no cut */
+	assert_true(s.bound >= best_of(&t) - 1e-6);
+	close_models(&m, &s);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(textbook_programs),
+		cmocka_unit_test(never_below_the_best),
+		cmocka_unit_test(prices_bound_moved_limits),
+		cmocka_unit_test(no_answer_is_said),
+		cmocka_unit_test(stop_ends_it),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
