@@ -1,4 +1,4 @@
-/* mix_emit.h - inside mix_solve.c and mix_stems.c only: the program being written. */
+/* mix_emit.h - inside mix_solve.c, mix_counts.c and mix_stems.c only: the program being written. */
 #ifndef RECKON_MIX_EMIT_H
 #define RECKON_MIX_EMIT_H
 
@@ -17,9 +17,17 @@ struct emit {
 	size_t ntouched, cap_cols;
 	double constant;
 	int *n, *days; /* per sale, stall */
+	struct bringing {
+		int first, end; /* its column and those of its curve, which carry the gains; or */
+	} * brings;             /* it alone; per sale */
 	const int64_t *gone; /* days per stall, chosen; NULL */
 	const struct mix_ranges *ranges; /* NULL */
 	struct term *makers, *variants;
+	struct counts { /* a column for each count of makings, from `least` on */
+		int first, n; /* n 0: none */
+		int64_t least;
+	} * counts;             /* per maker */
+	unsigned char *counted; /* per variant: its stems are those of the counts */
 	struct term *draws; /* per variant, crops: whole stems */
 	double *draw_by;    /* stems = base + by x col */
 	int *short_bucket, *short_shelf, short_hours;
@@ -34,6 +42,7 @@ struct emit {
 	size_t nsettings;
 	enum stems_as stems;
 	bool elastic;
+	bool price_days;   /* what sells there is held by the days alone, so that they get a price */
 	bool count_orders; /* as many of the orders' pieces as can be */
 	bool ties;         /* every stem by its own way, in whole stems */
 	int *cut;          /* ties: the columns of long stems cut short */
@@ -54,6 +63,8 @@ void emit_wants(struct emit *e);
 /* The most that could be wanted of every bucket of the crop at once is there in x, which
  * is the emitted mix or one that differs in its stems only. */
 bool emit_plenty(const struct emit *e, size_t room, const struct mixing *x);
+/* Columns for the counts of a piece whose sales and settings stand in the program. */
+void emit_counts(struct emit *e, size_t maker, size_t first_setting);
 void emit_cellar(struct emit *e, size_t room);
 void emit_aside(struct emit *e, size_t room); /* stems set aside by day */
 

@@ -208,6 +208,8 @@ struct mix_tie {
 };
 struct mix_solving {
 	bool relaxed;      /* only a bound and a wish */
+	int root;          /* that sharpened, the wish whole in what is sold (solve_root): its
+	                    * `part`; 0: no */
 	enum stems_as stems;
 	bool count_orders; /* as many of the orders' pieces as can be; nothing else */
 	bool elastic;      /* all orders, with as little more as can be (mix_build elastic) */
@@ -229,6 +231,8 @@ struct mix_solved { /* arrays in the arena; NULL without an answer */
 	size_t columns, rows, draws; /* of the program; draws: whole stems with their own column */
 	size_t cuts; /* of a tie: columns of stems cut short */
 	double *n, *days;            /* per sale, stall */
+	double *day_price;           /* per stall, relaxed: value falls at least so fast with a
+	                              * day less, and rises no faster */
 	double *made, *got;          /* per maker, variant */
 	double *short_bucket, *short_shelf; /* stems; 1/scale units */
 	double short_hours;                 /* seconds */
@@ -271,6 +275,11 @@ void mix_plan_round(struct mix_plan *p, const struct mix_solved *s);
 bool mix_plan_take(struct mix_plan *p, const struct mix_solved *s);
 /* Another way or a piece less where stems or time are short, until it holds. */
 bool mix_plan_mend(struct mix_plan *p);
+/* Takes the plan, when it holds, as the best or as the runner-up. */
+void mix_offer(struct mixing *x, struct mix_answer *out, struct mix_plan *p);
+/* Some sales of a slot (shed.uses) solved again on so many days; whether the best is better. */
+bool mix_reopen(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
+		uint64_t *dice);
 /* start: a plan that holds, or NULL. */
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start);
 /* Of all mixes that earn what the best does, on as many stall days, the one that is

@@ -108,6 +108,25 @@ static bool serve_simple(const struct cellar *c, const int64_t *demand, struct f
 	return all;
 }
 
+/* Most demands are met by the first stems at hand, and then nothing need be kept of it. */
+static bool serve_at_once(const struct cellar *c, const int64_t *demand, int64_t *left)
+{
+	for (size_t k = 0; k < c->npools; k++)
+		left[k] = c->pools[k].cap;
+	for (size_t b = 0; b < c->nbuckets; b++) {
+		int64_t wait = demand[c->buckets[b]];
+		const unsigned char *fits = c->fits + b * c->npools;
+		for (size_t k = 0; k < c->npools && wait > 0; k++) {
+			int64_t n = !fits[k] ? 0 : left[k] < wait ? left[k] : wait;
+			left[k] -= n;
+			wait -= n;
+		}
+		if (wait > 0)
+			return false;
+	}
+	return true;
+}
+
 enum { CELL_MOST = 4096, SIDE_MOST = 512 };
 
 /* By hand: whole stems set aside from the classes that fewest want. */
@@ -154,6 +173,8 @@ bool cellar_serves(const struct mixing *x, size_t room, const int64_t *demand, b
 	int64_t left[SIDE_MOST], wait[SIDE_MOST], flows[CELL_MOST];
 	int from_pool[SIDE_MOST], from_bucket[SIDE_MOST];
 	size_t queue[SIDE_MOST];
+	if (!c->carries && !taken && c->npools <= SIDE_MOST && serve_at_once(c, demand, left))
+		return true;
 	struct flow f = { c, left, flows, wait, 0, from_pool, from_bucket, queue };
 	if (!small) {
 		f.left = mem_alloc(c->npools + 1, sizeof *left);

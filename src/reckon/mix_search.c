@@ -11,10 +11,13 @@
 
 #define ROUNDING 1e-8
 
-enum { MORE_EFFORT = 4,
-       LARGE = 150,
+enum { LARGE = 150,
        FEW_VARIANTS = 400,
-       SEASONS_MOST = 24 };
+       SEASONS_MOST = 24,
+       FIRST_WAY = 4, /* and the ways down after it: each twice as fine */
+       WAYS_MOST = 32,
+       IDLE_TURNS = 2, /* of all slots */
+       TURNS_MOST = 600 };
 
 /* ---- the search ---- */
 
@@ -48,9 +51,8 @@ static void keep_second(struct mix_answer *out, const struct mix_plan *p)
 	out->has_second = true;
 }
 
-static void offer_plan(struct quest *q, struct mix_plan *p)
+void mix_offer(struct mixing *x, struct mix_answer *out, struct mix_plan *p)
 {
-	struct mix_answer *out = q->out;
 	if (!mix_plan_settle(p))
 		return;
 	if (out->any && mix_plan_value(p) <= mix_plan_value(&out->best)) {
@@ -63,7 +65,7 @@ static void offer_plan(struct quest *q, struct mix_plan *p)
 	}
 	mix_plan_copy(&out->best, p);
 	out->any = true;
-	out->value = q->x->known = money_of(mix_plan_value(p));
+	out->value = x->known = money_of(mix_plan_value(p));
 }
 
 /* Within the gap, and what the solver's own rounding may hide. */
@@ -100,10 +102,10 @@ static void try_answer(struct quest *q, const struct mix_solved *s)
 		fresh_plan(q, &p);
 		mix_plan_round(&p, s);
 	}
-	offer_plan(q, &p);
+	mix_offer(q->x, q->out, &p);
 	if (!good_enough(q)) {
 		mix_plan_improve(&p, q->effort);
-		offer_plan(q, &p);
+		mix_offer(q->x, q->out, &p);
 	}
 	mix_plan_release(&p);
 }
@@ -132,28 +134,12 @@ static bool go_on(struct quest *q)
 	return !q->out->none && !good_enough(q) && !asked_to_stop(q);
 }
 
-static void by_more_hand(struct quest *q)
-{
-	struct mix_plan p;
-	if (!q->out->any)
-		return;
-	fresh_plan(q, &p);
-	mix_plan_copy(&p, &q->out->best);
-	mix_plan_improve(&p, MORE_EFFORT * q->effort);
-	offer_plan(q, &p);
-	mix_plan_release(&p);
-}
-
 /* ---- seasons: each number of days at each stall ---- */
 
-static void add_season(struct quest *q, int64_t *days)
+/* Kept in the order of their bounds. */
+static void add_season(struct quest *q, int64_t *days, double bound)
 {
-	struct season new = { .days = days, .bound = (double)INFINITY };
-	mix_program(q->x, &(struct mix_solving){ .relaxed = true, .days = days }, &new.relaxed);
-	if (new.relaxed.outcome == SOLVE_INFEASIBLE)
-		return;
-	if (new.relaxed.outcome == SOLVE_OPTIMAL)
-		new.bound = new.relaxed.value + 1e-9 * fabs(new.relaxed.value);
+	struct season new = { .days = days, .bound = bound + 1e-9 * fabs(bound) };
 	mix_ranges_open(q->x, &new.ranges);
 	size_t k = q->nseasons++;
 	for (; k > 0 && q->seasons[k - 1].bound < new.bound; k--)
@@ -179,25 +165,43 @@ static bool next_days(const struct mixing *x, int64_t *days)
 	return false;
 }
 
-/* With few days to choose from and not too much to sell, each choice is a program of its
- * own: whole pieces on so many days instead of the season's curve in small. */
+/* With few days to choose from, each choice is a program of its own: whole pieces on so
+ * many days instead of the season's curve in small.  What the relaxation would give for a
+ * day more bounds them all before any of them is solved. */
 static void list_seasons(struct quest *q)
 {
 	const struct mixing *x = q->x;
+	struct mix_solved s;
 	int64_t n = 1, *days = ARENA_ARRAY(x->a, x->nstalls + 1, int64_t);
 	for (size_t i = 0; i < x->nstalls && n <= SEASONS_MOST; i++)
 		n *= x->stalls[i].days + 1;
-	if (x->nstalls == 0 || n > SEASONS_MOST || x->nsales > LARGE) {
+	if (x->nstalls == 0 || n > SEASONS_MOST) {
 		q->seasons = ARENA_ARRAY(x->a, 1, struct season);
-		add_season(q, NULL);
+		add_season(q, NULL, (double)INFINITY);
 		return;
 	}
 	q->seasons = ARENA_ARRAY(x->a, (size_t)n, struct season);
+	mix_program(q->x, &(struct mix_solving){ .relaxed = true }, &s);
+	if (s.outcome == SOLVE_INFEASIBLE)
+		return;
 	do {
 		int64_t *these = ARENA_ARRAY(x->a, x->nstalls + 1, int64_t);
+		double bound = s.outcome == SOLVE_OPTIMAL ? s.value : (double)INFINITY;
 		memcpy(these, days, x->nstalls * sizeof *days);
-		add_season(q, these);
+		for (size_t i = 0; i < x->nstalls && s.day_price; i++)
+			bound += s.day_price[i] * ((double)days[i] - s.days[i]);
+		add_season(q, these, bound);
 	} while (next_days(x, days));
+}
+
+/* Its relaxation, sharpened; false: it cannot be, or is no better than what is there. */
+static bool open_season(struct quest *q, struct season *s)
+{
+	mix_program(q->x, &(struct mix_solving){ .root = FIRST_WAY, .days = s->days }, &s->relaxed);
+	double bound = s->relaxed.outcome == SOLVE_INFEASIBLE ? -(double)INFINITY
+							      : s->relaxed.proven;
+	s->bound = fmin(s->bound, bound + 1e-9 * fabs(bound));
+	return s->relaxed.outcome != SOLVE_INFEASIBLE && (!q->out->any || !closed(q, s->bound));
 }
 
 static bool open_yet(const struct quest *q, size_t season)
@@ -205,17 +209,31 @@ static bool open_yet(const struct quest *q, size_t season)
 	return !q->out->any || !closed(q, q->seasons[season].bound);
 }
 
-/* Rounds the relaxation to a plan that holds, and adds and exchanges from there. */
+/* What the program wishes for as a plan that holds: all of it, less what whole stems do not
+ * allow; or counts rounded down until they hold.  The dearer of the two. */
+static void round_wish(struct quest *q, const struct mix_solved *s, struct mix_plan *p)
+{
+	struct mix_plan other;
+	fresh_plan(q, p);
+	if (!mix_plan_mend(p) || !s->any)
+		return;
+	mix_plan_round(p, s);
+	fresh_plan(q, &other);
+	if ((mix_plan_take(&other, s) || mix_plan_mend(&other)) &&
+	    mix_plan_value(&other) > mix_plan_value(p))
+		mix_plan_copy(p, &other);
+	mix_plan_release(&other);
+}
+
+/* And adds and exchanges from there. */
 static void round_and_improve(struct quest *q, const struct mix_solved *s)
 {
 	struct mix_plan p;
 	if (s->any)
 		set_shares(q, s);
-	fresh_plan(q, &p);
-	if (mix_plan_mend(&p) && s->any)
-		mix_plan_round(&p, s);
+	round_wish(q, s, &p);
 	mix_plan_improve(&p, q->effort);
-	offer_plan(q, &p);
+	mix_offer(q->x, q->out, &p);
 	mix_plan_release(&p);
 }
 
@@ -237,7 +255,7 @@ static void by_orders(struct quest *q)
 	fresh_plan(q, &p);
 	if (s.any && (mix_plan_take(&p, &s) || mix_plan_mend(&p)))
 		mix_plan_improve(&p, q->effort);
-	offer_plan(q, &p);
+	mix_offer(q->x, q->out, &p);
 	mix_plan_release(&p);
 	q->out->none = s.outcome == SOLVE_INFEASIBLE;
 }
@@ -245,11 +263,13 @@ static void by_orders(struct quest *q)
 static void by_relaxation(struct quest *q)
 {
 	list_seasons(q);
-	q->out->none = q->nseasons == 0;
-	set_bound(q);
 	for (size_t i = 0; i < q->nseasons && (i == 0 || !asked_to_stop(q)); i++)
-		if (i == 0 || open_yet(q, i))
+		if ((i == 0 || open_yet(q, i)) && open_season(q, &q->seasons[i]))
 			round_and_improve(q, &q->seasons[i].relaxed);
+	q->out->none = true;
+	for (size_t i = 0; i < q->nseasons; i++)
+		q->out->none = q->out->none && q->seasons[i].bound == -(double)INFINITY;
+	set_bound(q);
 	if (!q->out->any && !q->out->none)
 		by_orders(q);
 }
@@ -323,19 +343,39 @@ static void by_seasons(struct quest *q, enum stems_as stems)
 	}
 }
 
-/* Of a large mix the first node's cuts say most; then it is the hand's turn again. */
+/* A large mix: the tree would add little, a few sales at a time more. */
+static void by_parts(struct quest *q)
+{
+	const struct mixing *x = q->x;
+	size_t slots = x->shed.nslots;
+	uint64_t dice = UINT64_C(0x9e3779b97f4a7c15);
+	for (size_t i = 0, idle = 0; idle < IDLE_TURNS * slots && i < TURNS_MOST && go_on(q); i++) {
+		const int64_t *days = q->seasons[0].days ? q->out->best.days : NULL;
+		idle = mix_reopen(q->x, q->out, days, i % slots, &dice) ? 0 : idle + 1;
+	}
+}
+
+static void by_another_way(struct quest *q, int way)
+{
+	struct mix_solved s;
+	const int64_t *days = q->seasons[0].days ? q->out->best.days : NULL;
+	mix_program(q->x, &(struct mix_solving){ .root = way, .days = days }, &s);
+	if (s.any)
+		round_and_improve(q, &s);
+	if (q->out->any)
+		by_parts(q);
+}
+
 static void search_on(struct quest *q)
 {
 	const struct mix_options *o = q->x->options;
 	long nodes = o->nodes                ? o->nodes
 		     : q->x->nsales <= LARGE ? MIX_NODES
-					     : MIX_NODES * 33 / (long)(100 + q->x->nsales);
-	if (!o->to_the_end && q->x->nsales > LARGE && go_on(q)) {
-		q->nodes = 1;
-		by_seasons(q, STEMS_SPLIT);
-		if (go_on(q))
-			by_more_hand(q);
-	}
+					     : MIX_NODES * 6 / (long)(100 + q->x->nsales);
+	if (q->x->nsales > LARGE && q->out->any)
+		by_parts(q);
+	for (int way = 2 * FIRST_WAY; q->x->nsales > LARGE && way <= WAYS_MOST && go_on(q); way *= 2)
+		by_another_way(q, way);
 	enum stems_as first = q->x->again ? STEMS_EXACT : STEMS_SPLIT;
 	for (enum stems_as stems = first; stems <= STEMS_EXACT; stems++) {
 		q->nodes = nodes;
@@ -359,7 +399,7 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	mix_plan_init(&out->best, x);
 	mix_plan_init(&out->second, x);
 	if (start)
-		offer_plan(&q, (struct mix_plan *)start);
+		mix_offer(x, out, (struct mix_plan *)start);
 	by_relaxation(&q);
 	if (!o->by_hand)
 		search_on(&q);

@@ -6,6 +6,8 @@
 
 #include "solve/solve.h"
 
+enum { ROOT_ROUNDS = 5 };
+
 /* ---- rows ---- */
 
 int emit_column(struct emit *e, double lo, double hi, double gain, bool whole)
@@ -102,6 +104,7 @@ static void emit_curve(struct emit *e, const struct sale *s, int n)
 		emit_add(e, c, (double)s->parts);
 		emit_add(e, e->days[s->stall], -e->m.cols[c].hi);
 		emit_row(e, -SOLVE_INF, 0);
+		e->m.cols[c].hi += e->price_days;
 	}
 	for (int c = first; c <= last; c++)
 		emit_add(e, c, 1);
@@ -150,10 +153,12 @@ static void emit_sales(struct emit *e)
 		const struct sale *s = &x->sales[i];
 		struct mix_range r = range_of(e, i);
 		e->n[i] = emit_column(e, (double)r.lo, (double)r.hi, 0, true);
+		e->m.cols[e->n[i]].hi += e->price_days && s->stall != NONE;
 		if (s->stall != NONE && !e->gone)
 			emit_curve(e, s, e->n[i]);
 		else
 			emit_whole_curve(e, s, e->n[i], r);
+		e->brings[i] = (struct bringing){ e->n[i], (int)e->m.ncols };
 	}
 }
 
@@ -246,7 +251,7 @@ static void emit_settings(struct emit *e, size_t index)
 {
 	const struct labour *w = &e->x->works[index];
 	const struct term *made = &e->makers[index];
-	gain(e, made, -money_of(w->cost));
+	size_t before = e->nsettings;
 	for (size_t i = 0; i < w->nsettings; i++) {
 		const struct setting *s = &w->settings[i];
 		if (s->cost == 0 && (s->ms == 0 || !w->timed))
@@ -261,6 +266,8 @@ static void emit_settings(struct emit *e, size_t index)
 		emit_row(e, 0, SOLVE_INF);
 		e->setting_cols[e->nsettings++] = (struct setting_col){ index, i, z };
 	}
+	emit_counts(e, index, before); /* while the gains are still of the sales alone */
+	gain(e, made, -money_of(w->cost));
 }
 
 static void emit_makers(struct emit *e)
@@ -414,7 +421,10 @@ static void emit_start(struct emit *e, struct mixing *x)
 	solve_init(&e->m);
 	e->n = columns(a, x->nsales);
 	e->days = columns(a, x->nstalls);
+	e->brings = ARENA_ARRAY(a, x->nsales + 1, struct bringing);
 	e->makers = ARENA_ARRAY(a, p->nmakers + 1, struct term);
+	e->counts = ARENA_ARRAY(a, p->nmakers + 1, struct counts);
+	e->counted = ARENA_ARRAY(a, p->nvariants + 1, unsigned char);
 	e->variants = ARENA_ARRAY(a, p->nvariants + 1, struct term);
 	e->draws = ARENA_ARRAY(a, p->nvariants + 1, struct term);
 	e->draw_by = ARENA_ARRAY(a, p->nvariants + 1, double);
@@ -568,7 +578,8 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 			  .count_orders = how->count_orders,
 			  .gone = how->days,
 			  .ranges = how->ranges,
-			  .ties = how->tie != NULL };
+			  .ties = how->tie != NULL,
+			  .price_days = how->relaxed && !how->days };
 	struct solution s;
 	*out = (struct mix_solved){ .proven = (double)INFINITY };
 	emit_all(&e, x);
@@ -589,7 +600,14 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	}
 	if (how->at_least > -SOLVE_INF && how->has_known && !how->tie)
 		emit_cutoff(&e, how->at_least - constant);
-	solve_run(&e.m, &o, &s);
+	if (how->root)
+		solve_root(&e.m, &o,
+			   &(struct solve_way){ ROOT_ROUNDS,
+						x->nsales ? (size_t)e.n[x->nsales - 1] + 1 : 0,
+						how->root },
+			   &s);
+	else
+		solve_run(&e.m, &o, &s);
 	out->outcome = s.outcome;
 	out->any = s.outcome == SOLVE_OPTIMAL || s.outcome == SOLVE_LIMIT;
 	out->proven = s.proven + constant;
@@ -601,6 +619,8 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	out->cuts = e.ncut;
 	if (out->any)
 		take_answer(&e, s.x, out);
+	if (out->any && s.price)
+		out->day_price = values(x->a, e.days, x->nstalls, s.price);
 	solution_release(&s);
 	emit_end(&e);
 }

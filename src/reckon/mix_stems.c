@@ -26,6 +26,10 @@ static void emit_draw(struct emit *e, size_t index)
 	} else if (f.den == 1) {
 		e->draws[index].base = t->base * f.num;
 		e->draw_by[index] = (double)f.num;
+	} else if (e->stems == STEMS_SPLIT && e->counts[v->maker].n > 0 &&
+		   t->col == e->makers[v->maker].col) {
+		e->draws[index].col = -1;
+		e->counted[index] = 1;
 	} else if (e->stems == STEMS_SPLIT) {
 		e->draws[index].base = times_down(t->base, v->stems);
 		e->draw_by[index] = rat_double(v->stems);
@@ -41,6 +45,15 @@ static void emit_draw(struct emit *e, size_t index)
 	}
 }
 
+/* Of each count its whole stems. */
+static void draw_counts(struct emit *e, size_t index, double by)
+{
+	const struct variant *v = &e->x->p.variants[index];
+	const struct counts *c = &e->counts[v->maker];
+	for (int j = 0; j < c->n; j++)
+		emit_add(e, c->first + j, by * (double)times_up(c->least + j, v->stems));
+}
+
 /* All that is wanted of the bucket. */
 static void row_demand(struct emit *e, size_t bucket, double by)
 {
@@ -51,6 +64,8 @@ static void row_demand(struct emit *e, size_t bucket, double by)
 	for (size_t i = 0; i < e->wanted_n[bucket]; i++) {
 		size_t v = e->wanted[e->wanted_first[bucket] + i];
 		e->constant += by * (double)e->draws[v].base;
+		if (e->counted[v])
+			draw_counts(e, v, by);
 		if (e->draws[v].col >= 0)
 			emit_add(e, e->draws[v].col, by * e->draw_by[v]);
 	}

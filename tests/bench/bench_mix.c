@@ -35,14 +35,13 @@ struct size {
 static const struct size sizes[] = {
 	{ 12, 8, 2, 6, 50, 60, 5, 0.001, 0.001, 1, 0.001, 1, { 20261101 } },
 	{ 40, 14, 5, 12, 150, 200, 5, 0.001, 0.001, 10, 0.001, 10, { 20261102 } },
-	{ 200, 30, 12, 30, 500, 900, 5, 0.005, 0.02, 6, 0.005, 1,
+	{ 200, 30, 12, 30, 500, 900, 5, 0.005, 0.007, 40, 0.005, 1,
 	  { 20261103, 20261113, 20261123, 20261133, 20261143 } },
-	{ 600, 60, 25, 60, 1500, 2700, 3, 0.005, 0.01, 20, 0.005, 20, { 20261104 } },
+	{ 600, 60, 25, 60, 1500, 2700, 3, 0.005, 0.007, 30, 0.005, 20, { 20261104 } },
 };
 /* glpsol on the plain program of this size: our time over its is at most so much. */
 enum { PLAIN_PIECES = 40 };
-#define PLAIN_RATIO_MOST 1.0
-#define PLAIN_RATIO_AIMED 0.5
+#define PLAIN_RATIO_MOST 0.5
 #define PLAIN_SECONDS 60
 
 static uint32_t draw(uint64_t *s, int n)
@@ -262,10 +261,7 @@ static bool against_plain(const char *folder, double ours)
 		return true;
 	}
 	double ratio = ours / theirs;
-	printf("      ours over glpsol's: %.2f (at most %g)", ratio, PLAIN_RATIO_MOST);
-	if (ratio > PLAIN_RATIO_AIMED)
-		printf("; aimed at under %g, not reached", PLAIN_RATIO_AIMED);
-	printf("\n");
+	printf("      ours over glpsol's: %.2f (at most %g)\n", ratio, PLAIN_RATIO_MOST);
 	return ratio <= PLAIN_RATIO_MOST;
 }
 

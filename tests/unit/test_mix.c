@@ -383,13 +383,13 @@ static void generated_farms(void **state)
 	assert_true(t[ANY].met > FARMS / 2);
 	assert_true(t[ANY].unmet > 10);
 	for (int kind = SETTINGS; kind <= STALLS; kind++) {
-		print_message("%ld farms: %ld met, %ld that the relaxation promises too much of, %ld "
+		print_message("%ld farms: %ld met, %ld that the sharpened relaxation promises too much of, %ld "
 			      "where rounding it is not best\n",
 			      t[kind].farms, t[kind].met, t[kind].loose, t[kind].rounded);
 		assert_true(t[kind].met > FARMS / 20);
 	}
 	for (int kind = SETTINGS; kind <= STALLS; kind++) {
-		assert_true(t[kind].loose > FARMS / 40);
+		assert_true(t[kind].loose > FARMS / 200); /* though it is sharpened by cuts */
 		assert_true(t[kind].rounded > 0);
 	}
 }
