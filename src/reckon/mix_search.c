@@ -11,7 +11,9 @@
 
 #define ROUNDING 1e-8
 
-enum { LARGE = 150,
+enum { EFFORT = 300000,
+       LARGE = 150,
+       LARGE_EFFORT = 110000, /* then a few sales at a time do more */
        FEW_VARIANTS = 400,
        SEASONS_MOST = 24,
        FIRST_WAY = 4, /* and the ways down after it: each twice as fine */
@@ -395,7 +397,7 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	if (o->seconds > 0 && x->until == 0)
 		x->until = mix_clock() + o->seconds;
 	q.gap = o->to_the_end ? 0 : o->gap > 0 ? o->gap : MIX_GAP;
-	q.effort = (300000 + 100 * (long)x->nsales) / (x->again ? 4 : 1);
+	q.effort = (x->nsales > LARGE ? LARGE_EFFORT : EFFORT + 100 * (long)x->nsales) / (x->again ? 4 : 1);
 	mix_plan_init(&out->best, x);
 	mix_plan_init(&out->second, x);
 	if (start)
