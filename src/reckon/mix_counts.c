@@ -95,13 +95,12 @@ void emit_counts(struct emit *e, size_t maker, size_t first_setting)
 		return;
 	struct counts *c = &e->counts[maker];
 	*c = (struct counts){ (int)e->m.ncols, (int)(most - least) + 1, made->base + least };
-	for (int64_t k = 0, j = 0; k <= finished + most; k++) {
-		if (k >= finished + least) {
-			worth[j++] = sum;
-			emit_column(e, 0, 1, 0, false);
-		}
-		if (k < nby && by[k] > 0)
-			sum += by[k];
+	int64_t sold = 0;
+	for (int j = 0; j < c->n; j++) {
+		for (; sold < nby && sold < finished + least + j; sold++)
+			sum += by[sold] > 0 ? by[sold] : 0;
+		worth[j] = sum;
+		emit_column(e, 0, 1, 0, false);
 	}
 	rows_of(e, maker, first_setting, worth);
 }

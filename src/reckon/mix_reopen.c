@@ -52,8 +52,8 @@ static void hold_rest(const struct mixing *x, const struct mix_plan *best, const
 	}
 }
 
-bool mix_reopen(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
-		uint64_t *dice)
+static bool solve_open(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
+		       uint64_t *dice)
 {
 	unsigned char *open = ARENA_ARRAY(x->a, x->nsales + 1, unsigned char);
 	struct mix_ranges r;
@@ -80,4 +80,17 @@ bool mix_reopen(struct mixing *x, struct mix_answer *out, const int64_t *days, s
 		mix_offer(x, out, &p);
 	mix_plan_release(&p);
 	return out->value > was;
+}
+
+/* Hundreds of them: each gives its memory back. */
+bool mix_reopen(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
+		uint64_t *dice)
+{
+	struct arena own, *all = x->a;
+	arena_init(&own);
+	x->a = &own;
+	bool better = solve_open(x, out, days, slot, dice);
+	x->a = all;
+	arena_release(&own);
+	return better;
 }
