@@ -15,7 +15,7 @@ static int reckon_plan(struct plan *out, struct reckoning *r, const struct reque
 		       const struct plan_fit *fit, struct diag *diag)
 {
 	/* --fit weighs plans that keep each need to its cheapest way. */
-	struct plan_options options = { .ignore_stock = req->no_stock, .other_ways = !req->fit };
+	struct plan_options options = { .ignore_stock = req->no_stock, .other_ways = fit ? fit->other_ways : !req->fit };
 	if (fit) {
 		options.wishes = fit->wishes;
 		options.nwishes = fit->n;
@@ -85,7 +85,7 @@ static int fit_plan(struct session *s, struct plan *out, struct plan_fit *fit, s
 		return EXIT_INPUT;
 	*view = (struct fit_view){ .fit = fit, .limits = o.limits };
 	worths(s, money, view, &o);
-	if (fit->state != PLAN_FIT_FOUND && fit->state != PLAN_FIT_STOPPED)
+	if (fit->state == PLAN_FIT_NONE || (fit->state == PLAN_FIT_ALL && !fit->other_ways))
 		return EXIT_DONE;
 	return reckon_plan(out, &s->now, req, fit, &s->diag) ? EXIT_INPUT : EXIT_DONE;
 }

@@ -37,6 +37,7 @@ struct fit {
 	double lacking;         /* of the open orders alone */
 	struct range *boxes;
 	size_t n, nboxes, cap, most_looks;
+	bool other_ways;        /* of plans looked at */
 	bool failed;
 };
 
@@ -102,7 +103,8 @@ static int reckon_counts(struct fit *f, struct plan *plan, const int64_t *counts
 	*options = (struct plan_options){ .wishes = wishes,
 		                          .nwishes = f->n,
 		                          .has_wishes = true,
-		                          .ignore_stock = f->options->ignore_stock };
+		                          .ignore_stock = f->options->ignore_stock,
+		                          .other_ways = f->other_ways };
 	return plan_reckon(plan, f->farm, f->stock, f->costs, f->prices, options, a, &aside, f->diag);
 }
 
@@ -356,6 +358,46 @@ static void note_standing(struct fit *f, const struct plan *all)
 	}
 }
 
+/* All that is asked, with other ways where a standing bed does not go round. */
+static void look_at_other_ways(struct fit *f, const struct looked *all)
+{
+	f->other_ways = true;
+	struct looked other = look(f, f->all);
+	f->other_ways = false;
+	if (f->failed || other.lacking > all->lacking - 1e-6)
+		return;
+	f->out->ways_left = true;
+	offer(f, f->all, &other);
+	if (!other.fits)
+		return;
+	f->out->other_ways = true;
+	f->out->wanted = other.used;
+	f->out->earns_all = other.earns;
+	f->out->state = PLAN_FIT_ALL;
+}
+
+/* With other ways more may fit: each target in its turn as high as it fits and pays. */
+static void raise_with_other_ways(struct fit *f)
+{
+	double before = f->out->earns;
+	f->other_ways = true;
+	for (size_t t = 0; t < f->n && !f->failed; t++) {
+		int64_t *counts = copy(f, f->best), low = counts[t], high = f->all[t], at = high;
+		while (low < high && !f->failed) {
+			double best = f->out->earns;
+			counts[t] = at;
+			struct looked l = look(f, counts);
+			offer(f, counts, &l);
+			if (f->out->earns > best)
+				low = at;
+			else
+				high = at - 1;
+			at = low + (high - low + 1) / 2;
+		}
+	}
+	f->other_ways = f->out->other_ways = f->out->earns > before;
+}
+
 /* The plans of all that is asked and of the open orders alone, which stay. */
 static int look_at_ends(struct fit *f, struct plan *all, struct plan *none, struct looked *at_none)
 {
@@ -380,7 +422,9 @@ static int look_at_ends(struct fit *f, struct plan *all, struct plan *none, stru
 	offer(f, f->all, &at_all);
 	if (at_all.fits)
 		out->state = PLAN_FIT_ALL;
-	else
+	else if (out->nstanding)
+		look_at_other_ways(f, &at_all);
+	if (out->state != PLAN_FIT_ALL)
 		offer(f, f->best, at_none);
 	return 0;
 }
@@ -422,6 +466,8 @@ int plan_fit(struct plan_fit *out, const struct farm *farm, const struct stock *
 		f.failed = !f.bounds;
 		if (!f.failed)
 			search(&f, &at_none);
+		if (!f.failed && out->ways_left)
+			raise_with_other_ways(&f);
 	}
 	set_wishes(&f, out->wishes, f.best);
 	if (!f.failed && out->nstanding) {

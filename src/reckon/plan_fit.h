@@ -61,6 +61,9 @@ struct plan_fit {
 	                          * Without what open orders bring: they come either way */
 	struct plan_fit_standing *standing;
 	size_t nstanding;
+	bool other_ways;        /* this plan has other ways where a standing bed does not go round;
+	                         * STOPPED: found by raising one target after another, no bound */
+	bool ways_left;         /* there are such ways: the bound is of plans without them */
 	double lacking;         /* usable stems of all that is asked that cannot be there by their day */
 	double bound;           /* no plan that fits earns more */
 	size_t looks;           /* plans looked at */

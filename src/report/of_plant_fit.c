@@ -124,7 +124,11 @@ static void say_found(struct report *r, const struct plan_fit *fit)
 {
 	const struct str money = r->currency;
 	double most = fit->bound - fit->earns;
-	if (fit->state == PLAN_FIT_STOPPED)
+	if (fit->other_ways)
+		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid, with another "
+				  "way where a standing bed does not go round. That none earns more is not proven.",
+			       r->digits, fit->earns, STR_ARG(money));
+	else if (fit->state == PLAN_FIT_STOPPED)
 		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid; the "
 				  "search was stopped, and all that is proven is that none earns more than "
 				  "%.*f %.*s.",
@@ -137,9 +141,13 @@ static void say_found(struct report *r, const struct plan_fit *fit)
 		report_verdict(r, "Not all targets fit. No plan that fits earns more than this one: %.*f %.*s, "
 				  "growing paid.",
 			       r->digits, fit->earns, STR_ARG(money));
-	report_verdict(r, "Tables above are those of the plan that fits. All that is asked would earn %.*f %.*s%s.",
-		       r->digits, fit->earns_all, STR_ARG(money),
-		       fit->nstanding || fit->lacking > 0.5 ? " if all its stems could be had" : "");
+	if (fit->ways_left && !fit->other_ways)
+		report_verdict(r, "That holds for the cheapest way of each need: with others no better plan was found.");
+	report_verdict(r, "Tables above are those of the plan that fits.");
+	if (fit->earns_all > fit->earns)
+		report_verdict(r, "All that is asked would earn %.*f %.*s%s.", r->digits, fit->earns_all,
+			       STR_ARG(money),
+			       fit->nstanding || fit->lacking > 0.5 ? " if all its stems could be had" : "");
 }
 
 static void say(struct report *r, const struct plan_fit *fit)

@@ -417,6 +417,45 @@ static void by_hand(void **state)
 	unload(&s);
 }
 
+/* By hand: a bed of 20 stems is enough for two pieces of four; the others take another way,
+ * as far as there is bed for it.  Nothing costs anything, so each piece earns its 20. */
+static void with_other_ways(void **state)
+{
+	(void)state;
+	struct small s;
+	struct plan_fit fit;
+	load(&s, "farm F\n  frost last 2027-04-24\n"
+		 "crop Stands\n  stands 5 m of bed\n  plants on 2024-05-10, 25 cm apart, 1 rows\n"
+		 "  cuts on 2027-07-01, over 1 weeks, 1 stem per plant\n"
+		 "crop Sown\n  plants 1 week after last frost, 25 cm apart, 1 rows\n"
+		 "  cuts from 10 weeks after planting, over 1 weeks, 1 stem per plant\n"
+		 "outlet stall\n"
+		 "piece P\n  needs 10 stem Stands\n     or 10 stem Sown\n  sells stall at 20\n"
+		 "target P\n  sell 4 by 2027-12-01 at stall\n");
+	struct plan_fit_options options = { .limits = { 10100, (double)NAN, (double)NAN, (double)NAN,
+							(double)NAN } };
+	assert_int_equal(plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options,
+				  &s.arena, &s.diag),
+			 0);
+	assert_int_equal(fit.state, PLAN_FIT_ALL);
+	assert_true(fit.other_ways);
+	assert_near(fit.wanted.metres, 10000);
+	assert_near(fit.earns, 80);
+	options.limits.metres = 7600; /* 2.5 m for a third piece */
+	plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options, &s.arena, &s.diag);
+	assert_int_equal(fit.state, PLAN_FIT_STOPPED);
+	assert_true(fit.other_ways);
+	assert_near(fit.wishes[0].count, 3);
+	assert_near(fit.used.metres, 7500);
+	assert_near(fit.earns, 60);
+	options.limits.metres = 5100; /* none */
+	plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options, &s.arena, &s.diag);
+	assert_int_equal(fit.state, PLAN_FIT_FOUND);
+	assert_false(fit.other_ways);
+	assert_near(fit.wishes[0].count, 2);
+	unload(&s);
+}
+
 int main(int argc, char **argv)
 {
 	for (const char *p = argc > 1 ? argv[1] : ""; *p; p++)
@@ -425,6 +464,7 @@ int main(int argc, char **argv)
 		cmocka_unit_test(equals_exhaustive_search),
 		cmocka_unit_test(stopped_early),
 		cmocka_unit_test(by_hand),
+		cmocka_unit_test(with_other_ways),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
