@@ -14,8 +14,9 @@
 static int reckon_plan(struct plan *out, struct reckoning *r, const struct request *req,
 		       const struct plan_fit *fit, struct diag *diag)
 {
-	/* --fit weighs plans that keep each need to its cheapest way. */
-	struct plan_options options = { .ignore_stock = req->no_stock, .other_ways = fit ? fit->other_ways : !req->fit };
+	/* --fit says with which ways it weighed its plan; where it asks what is wanted, the cheapest. */
+	struct plan_options options = { .ignore_stock = req->no_stock,
+					.other_ways = fit ? fit->other_ways : !req->fit };
 	if (fit) {
 		options.wishes = fit->wishes;
 		options.nwishes = fit->n;

@@ -165,12 +165,17 @@ static bool exchange_all(struct hand *h)
 
 /* ---- tearing down and building up ---- */
 
+uint32_t mix_draw(uint64_t *dice, size_t n)
+{
+	*dice ^= *dice << 13;
+	*dice ^= *dice >> 7;
+	*dice ^= *dice << 17;
+	return (uint32_t)((*dice >> 33) % n);
+}
+
 static uint32_t roll(struct hand *h, size_t n)
 {
-	h->dice ^= h->dice << 13;
-	h->dice ^= h->dice >> 7;
-	h->dice ^= h->dice << 17;
-	return (uint32_t)((h->dice >> 33) % n);
+	return mix_draw(&h->dice, n);
 }
 
 /* Sales of each slot (crop, part, supply), best first. */

@@ -267,6 +267,7 @@ struct mix_answer {
 	bool has_second;
 };
 double money_of(wide n);
+uint32_t mix_draw(uint64_t *dice, size_t n); /* below n; from one seed the same row on every run */
 /* By hand: adds while it pays, then exchanges; effort: trials at most. */
 void mix_plan_improve(struct mix_plan *p, long effort);
 /* Whole counts near those of the program, never more than holds. */

@@ -10,14 +10,6 @@
 enum { OPEN_MOST = 20, OPEN_LEAST = 3, OPEN_NODES = 50 };
 #define OPEN_GAP 1e-5
 
-static uint64_t draw(uint64_t *dice)
-{
-	*dice ^= *dice << 13;
-	*dice ^= *dice >> 7;
-	*dice ^= *dice << 17;
-	return *dice >> 33;
-}
-
 /* Sales to be opened; the number of them. */
 static size_t choose(const struct mixing *x, size_t slot, uint64_t *dice, unsigned char *open)
 {
@@ -25,7 +17,7 @@ static size_t choose(const struct mixing *x, size_t slot, uint64_t *dice, unsign
 	for (size_t i = 0; i < x->nsales; i++)
 		sharing += x->shed.uses[x->sales[i].piece][slot];
 	for (size_t i = 0; i < x->nsales && sharing >= OPEN_LEAST; i++)
-		if (x->shed.uses[x->sales[i].piece][slot] && draw(dice) % sharing < OPEN_MOST) {
+		if (x->shed.uses[x->sales[i].piece][slot] && mix_draw(dice, sharing) < OPEN_MOST) {
 			open[i] = 1;
 			n++;
 		}

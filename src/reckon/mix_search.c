@@ -26,7 +26,6 @@ enum { EFFORT = 300000,
 struct quest {
 	struct mixing *x;
 	struct mix_answer *out;
-	const struct mix_plan *start;
 	double *share;
 	double gap;
 	long effort, nodes;
@@ -345,27 +344,32 @@ static void by_seasons(struct quest *q, enum stems_as stems)
 	}
 }
 
-/* A large mix: the tree would add little, a few sales at a time more. */
-static void by_parts(struct quest *q)
+/* Of the best; NULL: they are the solver's choice. */
+static const int64_t *best_days(const struct quest *q)
 {
-	const struct mixing *x = q->x;
-	size_t slots = x->shed.nslots;
-	uint64_t dice = UINT64_C(0x9e3779b97f4a7c15);
-	for (size_t i = 0, idle = 0; idle < IDLE_TURNS * slots && i < TURNS_MOST && go_on(q); i++) {
-		const int64_t *days = q->seasons[0].days ? q->out->best.days : NULL;
-		idle = mix_reopen(q->x, q->out, days, i % slots, &dice) ? 0 : idle + 1;
-	}
+	return q->seasons[0].days ? q->out->best.days : NULL;
 }
 
-static void by_another_way(struct quest *q, int way)
+static void by_parts(struct quest *q)
 {
-	struct mix_solved s;
-	const int64_t *days = q->seasons[0].days ? q->out->best.days : NULL;
-	mix_program(q->x, &(struct mix_solving){ .root = way, .days = days }, &s);
-	if (s.any)
-		round_and_improve(q, &s);
-	if (q->out->any)
+	size_t slots = q->out->any ? q->x->shed.nslots : 0;
+	uint64_t dice = UINT64_C(0x9e3779b97f4a7c15);
+	for (size_t i = 0, idle = 0; idle < IDLE_TURNS * slots && i < TURNS_MOST && go_on(q); i++)
+		idle = mix_reopen(q->x, q->out, best_days(q), i % slots, &dice) ? 0 : idle + 1;
+}
+
+/* A large mix: the tree would add little, a few sales at a time more, and so do other
+ * ways down. */
+static void by_ways(struct quest *q)
+{
+	by_parts(q);
+	for (int way = 2 * FIRST_WAY; way <= WAYS_MOST && go_on(q); way *= 2) {
+		struct mix_solved s;
+		mix_program(q->x, &(struct mix_solving){ .root = way, .days = best_days(q) }, &s);
+		if (s.any)
+			round_and_improve(q, &s);
 		by_parts(q);
+	}
 }
 
 static void search_on(struct quest *q)
@@ -374,10 +378,8 @@ static void search_on(struct quest *q)
 	long nodes = o->nodes                ? o->nodes
 		     : q->x->nsales <= LARGE ? MIX_NODES
 					     : MIX_NODES * 6 / (long)(100 + q->x->nsales);
-	if (q->x->nsales > LARGE && q->out->any)
-		by_parts(q);
-	for (int way = 2 * FIRST_WAY; q->x->nsales > LARGE && way <= WAYS_MOST && go_on(q); way *= 2)
-		by_another_way(q, way);
+	if (q->x->nsales > LARGE)
+		by_ways(q);
 	enum stems_as first = q->x->again ? STEMS_EXACT : STEMS_SPLIT;
 	for (enum stems_as stems = first; stems <= STEMS_EXACT; stems++) {
 		q->nodes = nodes;
@@ -391,7 +393,7 @@ static void search_on(struct quest *q)
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start)
 {
 	const struct mix_options *o = x->options;
-	struct quest q = { .x = x, .out = out, .start = start };
+	struct quest q = { .x = x, .out = out };
 	*out = (struct mix_answer){ .bound = (double)INFINITY, .value = (double)NAN, .nodes = -1 };
 	x->known = (double)NAN;
 	if (o->seconds > 0 && x->until == 0)

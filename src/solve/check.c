@@ -52,7 +52,7 @@ void solve_entry(struct solve *m, int row, int col, double value)
 	m->entries[m->nentries++] = (struct solve_entry_def){ row, col, value };
 }
 
-void say(struct solution *s, enum outcome outcome, const char *why)
+void solve_say(struct solution *s, enum outcome outcome, const char *why)
 {
 	s->outcome = outcome;
 	snprintf(s->why, sizeof s->why, "%s", why);
@@ -75,7 +75,7 @@ static bool whole_limit(double x)
 	return fabs(x) >= SOLVE_INF || (fabs(x) <= WHOLE_MOST && x == floor(x));
 }
 
-bool columns_ok(const struct solve *m, struct solution *s)
+bool solve_columns_ok(const struct solve *m, struct solution *s)
 {
 	for (size_t j = 0; j < m->ncols; j++) {
 		const struct solve_column_def *c = &m->cols[j];
@@ -91,7 +91,7 @@ bool columns_ok(const struct solve *m, struct solution *s)
 	return true;
 }
 
-bool rows_ok(const struct solve *m, struct solution *s)
+bool solve_rows_ok(const struct solve *m, struct solution *s)
 {
 	for (size_t i = 0; i < m->nrows; i++) {
 		if (!is_limit(m->rows[i].lo) || !is_limit(m->rows[i].hi))
@@ -111,7 +111,7 @@ bool rows_ok(const struct solve *m, struct solution *s)
 }
 
 /* Entries by row, in the order in which they were added. */
-void sort_entries(struct run *r)
+void solve_sort_entries(struct run *r)
 {
 	const struct solve *m = r->m;
 	r->starts = mem_alloc(m->nrows + 2, sizeof *r->starts);
@@ -124,7 +124,7 @@ void sort_entries(struct run *r)
 		r->entries[r->starts[m->entries[k].row + 1]++] = m->entries[k];
 }
 
-bool entries_once(struct run *r, struct solution *s)
+bool solve_entries_once(struct run *r, struct solution *s)
 {
 	size_t *seen = mem_alloc(r->m->ncols + 1, sizeof *seen);
 	bool once = true;
@@ -139,10 +139,10 @@ bool entries_once(struct run *r, struct solution *s)
 	return once;
 }
 
-bool options_ok(const struct solve_options *o, struct solution *s)
+bool solve_options_ok(const struct solve_options *o, struct solution *s)
 {
 	if (!(o->gap >= 0 && o->gap < 1) || o->nodes < 0 || o->seconds < 0)
-		return say(s, SOLVE_BAD,
+		return solve_say(s, SOLVE_BAD,
 			   "The model cannot be solved: a limit for the search is out of range."),
 		       false;
 	return true;
@@ -150,7 +150,7 @@ bool options_ok(const struct solve_options *o, struct solution *s)
 
 /* ---- answers without the library ---- */
 
-bool crossed(const struct solve *m)
+bool solve_crossed(const struct solve *m)
 {
 	for (size_t j = 0; j < m->ncols; j++)
 		if (m->cols[j].lo > m->cols[j].hi)
@@ -176,10 +176,10 @@ static enum outcome free_columns(const struct solve *m, double *x)
 }
 
 /* Without rows every column stands alone; without entries so does every row. */
-bool trivial(struct run *r)
+bool solve_trivial(struct run *r)
 {
 	const struct solve *m = r->m;
-	if (crossed(m)) {
+	if (solve_crossed(m)) {
 		r->outcome = SOLVE_INFEASIBLE;
 		return true;
 	}
@@ -196,7 +196,7 @@ bool trivial(struct run *r)
 
 /* ---- checking an answer ---- */
 
-double add_up(const struct run *r)
+double solve_add_up(const struct run *r)
 {
 	long double sum = 0;
 	for (size_t j = 0; j < r->m->ncols; j++)
@@ -218,7 +218,7 @@ static bool row_holds(const struct run *r, size_t i)
 	       (row->hi >= SOLVE_INF || sum <= row->hi + slack);
 }
 
-bool answer_holds(struct run *r)
+bool solve_answer_holds(struct run *r)
 {
 	const struct solve *m = r->m;
 	for (size_t j = 0; j < m->ncols; j++) {
@@ -239,11 +239,11 @@ bool answer_holds(struct run *r)
 	for (size_t i = 0; i < m->nrows; i++)
 		if (!row_holds(r, i))
 			return false;
-	r->value = add_up(r);
+	r->value = solve_add_up(r);
 	return isfinite(r->value);
 }
 
-bool any_whole(const struct solve *m, bool want)
+bool solve_any_whole(const struct solve *m, bool want)
 {
 	for (size_t j = 0; j < m->ncols; j++)
 		if (m->cols[j].whole == want)

@@ -65,6 +65,12 @@ static int milliseconds(const struct solve_options *o)
 	return seconds > INT_MAX / 1000 ? INT_MAX - 1 : seconds * 1000;
 }
 
+static void take_columns(struct run *r)
+{
+	for (size_t j = 0; j < r->m->ncols; j++)
+		r->x[j] = glp_get_col_prim(r->p, (int)j + 1);
+}
+
 /* The linear program.  Neither presolve nor the dual method can tell unbounded from
  * infeasible: then, and when they fail, once more by the primal method alone. */
 static void run_linear(struct run *r)
@@ -95,11 +101,9 @@ static void run_linear(struct run *r)
 	r->cut_off = rc == GLP_ETMLIM;
 	if (r->outcome != SOLVE_OPTIMAL)
 		return;
-	for (size_t j = 0; j < r->m->ncols; j++) {
-		r->x[j] = glp_get_col_prim(r->p, (int)j + 1);
-		if (r->s->price)
-			r->s->price[j] = glp_get_col_dual(r->p, (int)j + 1);
-	}
+	take_columns(r);
+	for (size_t j = 0; j < r->m->ncols && r->s->price; j++)
+		r->s->price[j] = glp_get_col_dual(r->p, (int)j + 1);
 }
 
 /* ---- the root: cuts, and a way down ---- */
@@ -183,6 +187,11 @@ static double sense_of(glp_prob *pool, int row)
 	return glp_get_row_type(pool, row) == GLP_LO ? 1 : -1;
 }
 
+static double side_of(glp_prob *pool, int row)
+{
+	return sense_of(pool, row) > 0 ? glp_get_row_lb(pool, row) : glp_get_row_ub(pool, row);
+}
+
 static struct cut judge_cut(struct run *r, glp_prob *pool, int row)
 {
 	struct root *w = r->root;
@@ -192,8 +201,7 @@ static struct cut judge_cut(struct run *r, glp_prob *pool, int row)
 		sum += w->value[k] * glp_get_col_prim(r->p, w->col[k]);
 		norm += w->value[k] * w->value[k];
 	}
-	double side = sign > 0 ? glp_get_row_lb(pool, row) : glp_get_row_ub(pool, row);
-	struct cut c = { row, sign * (side - sum) / sqrt(norm), sqrt(norm) };
+	struct cut c = { row, sign * (side_of(pool, row) - sum) / sqrt(norm), sqrt(norm) };
 	if (n > CUT_LONGEST || !(c.depth > CUT_LEAST))
 		c.depth = 0;
 	return c;
@@ -217,11 +225,10 @@ static void add_cut(struct run *r, glp_prob *pool, int from, int n)
 {
 	struct root *w = r->root;
 	int row = glp_add_rows(r->p, 1);
-	bool least = sense_of(pool, from) > 0;
-	double side = least ? glp_get_row_lb(pool, from) : glp_get_row_ub(pool, from);
+	double side = side_of(pool, from);
 	double slack = CUT_SLACK * fmax(1, fabs(side));
 	glp_set_mat_row(r->p, row, n, w->col, w->value);
-	glp_set_row_bnds(r->p, row, least ? GLP_LO : GLP_UP, side - slack, side + slack);
+	glp_set_row_bnds(r->p, row, glp_get_row_type(pool, from), side - slack, side + slack);
 	glp_set_row_stat(r->p, row, GLP_BS);
 }
 
@@ -339,12 +346,6 @@ static bool dive(struct run *r)
 			return false;
 	}
 	return true;
-}
-
-static void take_columns(struct run *r)
-{
-	for (size_t j = 0; j < r->m->ncols; j++)
-		r->x[j] = glp_get_col_prim(r->p, (int)j + 1);
 }
 
 static void run_root(struct run *r)
@@ -478,7 +479,7 @@ static void attempt(struct run *r, enum way way)
 static bool polish(struct run *r)
 {
 	const struct solve *m = r->m;
-	if (r->o->relaxed || !any_whole(m, false))
+	if (r->o->relaxed || !solve_any_whole(m, false))
 		return false;
 	double *held = mem_alloc(m->ncols, sizeof *held);
 	for (size_t j = 0; j < m->ncols; j++) {
@@ -490,7 +491,7 @@ static bool polish(struct run *r)
 	r->fixed = held;
 	attempt(r, WAY_LINEAR);
 	r->fixed = NULL;
-	bool good = r->outcome == SOLVE_OPTIMAL && answer_holds(r);
+	bool good = r->outcome == SOLVE_OPTIMAL && solve_answer_holds(r);
 	r->outcome = was;
 	r->bound = bound;
 	mem_free(held);
@@ -517,7 +518,7 @@ static bool try_way(struct run *r, enum way way)
 	attempt(r, way);
 	if (r->outcome == SOLVE_UNBOUNDED)
 		settle_unbounded(r, way);
-	if (has_answer(r) && !answer_holds(r) && !polish(r)) {
+	if (has_answer(r) && !solve_answer_holds(r) && !polish(r)) {
 		r->outcome = SOLVE_NOTHING;
 		return false;
 	}
@@ -533,7 +534,7 @@ static void conclude(struct run *r, bool settled)
 	s->value = s->bound = (double)NAN;
 	if (has_answer(r)) {
 		s->value = r->value;
-		bool linear = r->o->relaxed || !any_whole(r->m, true);
+		bool linear = r->o->relaxed || !solve_any_whole(r->m, true);
 		bool proven = !r->root && r->outcome == SOLVE_OPTIMAL && (r->o->gap == 0 || linear);
 		s->bound = proven ? r->value : fmax(r->value, r->bound);
 		/* What is simplified away never comes to the tree, whose bound is then unknown;
@@ -547,7 +548,7 @@ static void conclude(struct run *r, bool settled)
 	if (r->outcome == SOLVE_UNBOUNDED)
 		s->value = s->bound = (double)INFINITY;
 	if (r->outcome == SOLVE_NOTHING)
-		say(s, SOLVE_NOTHING,
+		solve_say(s, SOLVE_NOTHING,
 		    settled ? "The search was stopped before any answer was found."
 			    : "The solver gave no answer that keeps all limits.");
 }
@@ -561,24 +562,24 @@ static void run_all(struct run *r)
 				.value = (double)NAN,
 				.bound = (double)NAN,
 				.proven = (double)INFINITY };
-	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !options_ok(o, s) ||
-	    !columns_ok(m, s) || !rows_ok(m, s))
+	if (m->ncols > INT_MAX / 2 || m->nrows > INT_MAX / 2 || !solve_options_ok(o, s) ||
+	    !solve_columns_ok(m, s) || !solve_rows_ok(m, s))
 		return;
 	r->bound = r->proven = (double)INFINITY;
-	sort_entries(r);
-	if (entries_once(r, s)) {
+	solve_sort_entries(r);
+	if (solve_entries_once(r, s)) {
 		s->x = r->x = mem_alloc(m->ncols + 1, sizeof *s->x);
 		if (o->relaxed && !r->root)
 			s->price = mem_alloc(m->ncols + 1, sizeof *s->price);
 		r->cols = mem_alloc(m->ncols + 1, sizeof *r->cols);
 		r->values = mem_alloc(m->ncols + 1, sizeof *r->values);
 		bool settled = true;
-		if (trivial(r)) {
-			r->value = r->outcome == SOLVE_OPTIMAL ? add_up(r) : 0;
+		if (solve_trivial(r)) {
+			r->value = r->outcome == SOLVE_OPTIMAL ? solve_add_up(r) : 0;
 			r->bound = r->value;
 			for (size_t j = 0; j < m->ncols && s->price; j++)
 				s->price[j] = m->cols[j].gain;
-		} else if (o->relaxed || !any_whole(m, true)) {
+		} else if (o->relaxed || !solve_any_whole(m, true)) {
 			settled = try_way(r, WAY_LINEAR);
 		} else {
 			settled = try_way(r, o->plain ? WAY_PLAIN : WAY_USUAL);
@@ -708,15 +709,15 @@ bool solve_narrow(struct solve *m, double least, const struct solve_options *o, 
 		.r = { .m = m, .o = &relaxed, .s = &s }, .m = m, .least = least, .bound = least
 	};
 	*bound = least;
-	if (!isfinite(least) || m->nentries == 0 || !options_ok(o, &s) || !columns_ok(m, &s) ||
-	    !rows_ok(m, &s) || crossed(m))
+	if (!isfinite(least) || m->nentries == 0 || !solve_options_ok(o, &s) || !solve_columns_ok(m, &s) ||
+	    !solve_rows_ok(m, &s) || solve_crossed(m))
 		return true;
-	sort_entries(&w.r);
+	solve_sort_entries(&w.r);
 	w.r.cols = mem_alloc(m->ncols + 1, sizeof *w.r.cols);
 	w.r.values = mem_alloc(m->ncols + 1, sizeof *w.r.values);
 	w.low = mem_alloc(m->ncols + 1, sizeof *w.low);
 	w.high = mem_alloc(m->ncols + 1, sizeof *w.high);
-	if (entries_once(&w.r, &s)) {
+	if (solve_entries_once(&w.r, &s)) {
 		glp_term_hook(swallow, NULL);
 		glp_error_hook(jump, &w.r);
 		if (setjmp(w.r.fault) == 0) {

@@ -36,20 +36,20 @@ struct run { /* everything that must outlive a longjmp */
 	double *x;
 };
 
-void say(struct solution *s, enum outcome outcome, const char *why);
+void solve_say(struct solution *s, enum outcome outcome, const char *why);
 /* Limits and coefficients are numbers, whole columns' limits whole, no entry twice; else
- * `s` says what is not.  sort_entries() must have come before entries_once(). */
-bool options_ok(const struct solve_options *o, struct solution *s);
-bool columns_ok(const struct solve *m, struct solution *s);
-bool rows_ok(const struct solve *m, struct solution *s);
-void sort_entries(struct run *r);
-bool entries_once(struct run *r, struct solution *s);
-bool crossed(const struct solve *m); /* a lower limit above its upper one */
-bool any_whole(const struct solve *m, bool want);
+ * `s` says what is not.  solve_sort_entries() must have come before solve_entries_once(). */
+bool solve_options_ok(const struct solve_options *o, struct solution *s);
+bool solve_columns_ok(const struct solve *m, struct solution *s);
+bool solve_rows_ok(const struct solve *m, struct solution *s);
+void solve_sort_entries(struct run *r);
+bool solve_entries_once(struct run *r, struct solution *s);
+bool solve_crossed(const struct solve *m); /* a lower limit above its upper one */
+bool solve_any_whole(const struct solve *m, bool want);
 /* Answers that need no solver: outcome and x. */
-bool trivial(struct run *r);
-double add_up(const struct run *r);
+bool solve_trivial(struct run *r);
+double solve_add_up(const struct run *r);
 /* Makes whole columns whole and x keep its limits; sets value.  False: it does not hold. */
-bool answer_holds(struct run *r);
+bool solve_answer_holds(struct run *r);
 
 #endif
