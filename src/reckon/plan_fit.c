@@ -395,7 +395,8 @@ static void raise_with_other_ways(struct fit *f)
 			at = low + (high - low + 1) / 2;
 		}
 	}
-	f->other_ways = f->out->other_ways = f->out->earns > before;
+	f->other_ways = false;
+	f->out->other_ways = f->out->earns > before;
 }
 
 /* The plans of all that is asked and of the open orders alone, which stay. */
@@ -471,6 +472,7 @@ int plan_fit(struct plan_fit *out, const struct farm *farm, const struct stock *
 	}
 	set_wishes(&f, out->wishes, f.best);
 	if (!f.failed && out->nstanding) {
+		f.other_ways = out->other_ways;
 		struct looked best = look(&f, f.best);
 		count_standing(&f, &best);
 	}

@@ -441,6 +441,8 @@ static void with_other_ways(void **state)
 	assert_true(fit.other_ways);
 	assert_near(fit.wanted.metres, 10000);
 	assert_near(fit.earns, 80);
+	assert_int_equal(fit.nstanding, 1);
+	assert_int_equal(fit.standing[0].used, 20); /* what the bed bears, not the 40 of cheapest ways */
 	options.limits.metres = 7600; /* 2.5 m for a third piece */
 	plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options, &s.arena, &s.diag);
 	assert_int_equal(fit.state, PLAN_FIT_STOPPED);
