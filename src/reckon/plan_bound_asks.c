@@ -163,13 +163,21 @@ static void add_asks(struct plan_bound *b, const struct needs *many, const struc
 				add_ask(b, w, i, d, each);
 		}
 	}
-	for (size_t i = 0; i < b->of->none->nuses; i++) {
-		const struct plan_use *u = &b->of->none->uses[i];
-		struct plan_demand d = { .line = u->line, .by = b->of->none->lines[u->line].wish.by };
-		uint32_t pool = pool_in(&many->plan, &b->of->none->pools[u->pool]);
-		if (b->lines[u->line].fixed && u->grow > PLAN_CRUMB && pool != NONE &&
-		    can_be_there(&w->crops[b->pools[pool].crop], d.by))
-			add_ask(b, w, pool, &d, u->grow);
+}
+
+/* What a fixed line takes by itself, but for what cannot be there: that it lacks anyway. */
+static void add_fixed(struct plan_bound *b, const struct needs *many, const struct needs *own,
+                      const struct plan_work *w)
+{
+	for (size_t i = 0; i < own->plan.npools; i++) {
+		uint32_t pool = pool_in(&many->plan, &own->plan.pools[i]);
+		for (size_t k = 0; k < own->w.demands[i].n && pool != NONE; k++) {
+			const struct plan_demand *d = &own->w.demands[i].items[k];
+			bool there = can_be_there(&w->crops[b->pools[pool].crop], d->by) &&
+			             plan_fits(w, b->pools[pool].crop, d->from, d->to) > 0;
+			if (b->lines[d->line].fixed && there)
+				add_ask(b, w, pool, d, d->stems);
+		}
 	}
 }
 
@@ -398,7 +406,7 @@ static void count_pools(struct plan_bound *b)
 
 int bound_gather(struct plan_bound *b, struct diag *diag)
 {
-	struct needs many, one;
+	struct needs many, one, own;
 	struct plan known;
 	struct plan_work w;
 	struct plan_options options = { .ignore_stock = b->of->ignore_stock };
@@ -409,11 +417,12 @@ int bound_gather(struct plan_bound *b, struct diag *diag)
 	set_lines(b);
 	b->crops = ARENA_ARRAY(b->a, b->of->farm->ncrops + 1, struct bound_crop);
 	int status = needs_open(&many, b, each_line(b, MANY), b->nlines, true, diag);
-	if (needs_open(&one, b, each_line(b, 1), b->nlines, true, diag))
-		status = -1;
+	status |= needs_open(&one, b, each_line(b, 1), b->nlines, true, diag);
+	status |= needs_open(&own, b, each_line(b, 0), b->of->n, false, diag);
 	if (!status) {
 		set_pools(b, &many);
 		add_asks(b, &many, &w);
+		add_fixed(b, &many, &own, &w);
 		for (size_t i = 0; i < b->npools; i++) {
 			set_dates(b, &b->pools[i], &w);
 			set_sure(b, &b->pools[i], &w);
@@ -424,6 +433,7 @@ int bound_gather(struct plan_bound *b, struct diag *diag)
 	}
 	needs_close(&many);
 	needs_close(&one);
+	needs_close(&own);
 	return status;
 }
 

@@ -13,6 +13,8 @@ enum { CROPS = 2, TARGETS_MOST = 3, COUNT_MOST = 3, DAYS = 798 };
 /* `make check-book` says 200; make check stays short. */
 static size_t farms = 24;
 
+static const char *const COLOURS[] = { "rust", "gold", "white" };
+
 struct small {
 	struct arena arena;
 	struct diag diag;
@@ -55,8 +57,8 @@ static int pick(uint64_t *rng, int low, int high)
 	return low + (int)(build_random(rng) * (high - low + 1));
 }
 
-/* Sown in spring, or standing; on the line, or on racks. */
-static void draw_crop(struct buf *b, uint64_t *rng, int c)
+/* Sown in spring, or standing; on the line, or on racks.  rich: in colours. */
+static void draw_crop(struct buf *b, uint64_t *rng, int c, bool rich)
 {
 	bool stands = pick(rng, 0, 3) == 0;
 	buf_printf(b, "crop C%d\n  loses %d%% field, %d%% drying, 1%% storage per month\n", c,
@@ -82,9 +84,40 @@ static void draw_crop(struct buf *b, uint64_t *rng, int c)
 			   "  cuts from 10 weeks after planting, over %d weeks, %d stem per plant%s\n",
 			   pick(rng, 10, 100), pick(rng, 1, 4), pick(rng, 2, 5), pick(rng, 2, 6), pick(rng, 3, 9),
 			   pick(rng, 0, 3) ? "" : ", usually 2 to 12");
+	if (rich)
+		buf_text(b, pick(rng, 0, 1) ? "  colours rust 50%, gold 30%, white 20%\n"
+					    : "  colours rust, gold, white\n");
 }
 
-static void draw(struct buf *b, uint64_t *rng)
+/* Stems of a crop; rich: now and then in some colours, or of a length. */
+static void draw_stems(struct buf *b, uint64_t *rng, int stems, int c, bool rich)
+{
+	buf_printf(b, "%d stem C%d", stems, c);
+	int colour = rich ? pick(rng, 0, 5) : 0, first = colour ? pick(rng, 0, 2) : 0;
+	const char *one = COLOURS[first], *other = COLOURS[(first + 1) % 3];
+	if (colour == 1)
+		buf_printf(b, ", colour %s", one);
+	else if (colour == 2)
+		buf_printf(b, ", colour %s or %s", one, other);
+	else if (colour == 3)
+		buf_printf(b, ", one colour of %s, %s", one, other);
+	if (rich && pick(rng, 0, 2) == 0)
+		buf_printf(b, ", from %d cm%s", pick(rng, 2, 5) * 10, pick(rng, 0, 3) ? "" : " to 60 cm");
+	buf_text(b, "\n");
+}
+
+/* One way, or two. */
+static void draw_need(struct buf *b, uint64_t *rng, int stems, int c, int crops, bool rich)
+{
+	buf_text(b, "  needs ");
+	draw_stems(b, rng, stems, c, rich);
+	if (!rich || crops < 2 || pick(rng, 0, 1))
+		return;
+	buf_text(b, "     or ");
+	draw_stems(b, rng, pick(rng, 4, 30), (c + 1) % crops, rich);
+}
+
+static void draw(struct buf *b, uint64_t *rng, bool rich)
 {
 	int pieces = pick(rng, 0, 7) ? 2 : TARGETS_MOST, crops = pick(rng, 1, CROPS);
 	bool parts = pick(rng, 0, 2) == 0;
@@ -92,15 +125,18 @@ static void draw(struct buf *b, uint64_t *rng)
 		      "  frost last 2027-04-24\n",
 		   pick(rng, 5, 20), pick(rng, 0, 5));
 	for (int c = 0; c < crops; c++)
-		draw_crop(b, rng, c);
-	if (parts)
-		buf_printf(b, "part Tuft\n  makes %d each\n  needs %d stem C0\n", pick(rng, 1, 4), pick(rng, 5, 20));
+		draw_crop(b, rng, c, rich);
+	if (parts) {
+		buf_printf(b, "part Tuft\n  makes %d each\n", pick(rng, 1, 4));
+		draw_need(b, rng, pick(rng, 5, 20), 0, crops, rich);
+	}
 	buf_printf(b, "outlet stall\n  fee 3%%\n  spoils %d%%\n", pick(rng, 0, 2) * 5);
 	for (int p = 0; p < pieces; p++) {
 		int first = pick(rng, 4, 30), second = crops > 1 && pick(rng, 0, 1) ? pick(rng, 4, 30) : 0;
-		buf_printf(b, "piece P%d\n  needs %d stem C%d\n", p, first, p % crops);
+		buf_printf(b, "piece P%d\n", p);
+		draw_need(b, rng, first, p % crops, crops, rich);
 		if (second)
-			buf_printf(b, "  needs %d stem C%d\n", second, (p + 1) % crops);
+			draw_need(b, rng, second, (p + 1) % crops, crops, rich);
 		if (parts && pick(rng, 0, 1))
 			buf_printf(b, "  needs %d each Tuft\n", pick(rng, 1, 3));
 		buf_printf(b, "  takes %d min\n  sells stall at %d\n", pick(rng, 5, 30), pick(rng, 8, 60));
@@ -111,8 +147,9 @@ static void draw(struct buf *b, uint64_t *rng)
 			   pick(rng, 0, 2) ? "" : pick(rng, 0, 1) ? ", 80% sure" : ", 90% sure");
 }
 
-/* Now and then boxes, parts and pieces that are there already, and an order. */
-static const char *draw_stock(struct buf *b, uint64_t *rng, bool parts)
+/* Now and then boxes, parts and pieces that are there already, and an order.  rich: boxes of
+ * a colour and a length, which say how many stems are so long. */
+static const char *draw_stock(struct buf *b, uint64_t *rng, bool parts, bool rich)
 {
 	if (pick(rng, 0, 1))
 		return NULL;
@@ -122,6 +159,9 @@ static const char *draw_stock(struct buf *b, uint64_t *rng, bool parts)
 		buf_printf(b, "B2,P0,%d,each,,,,2026-11-20\n", pick(rng, 1, 2));
 	if (parts)
 		buf_printf(b, "B3,Tuft,%d,each,,,,2026-11-20\n", pick(rng, 1, 5));
+	for (int i = rich ? pick(rng, 0, 3) : 0; i > 0; i--)
+		buf_printf(b, "L%d,C0,%d,stem,%s,%d,2026-09-0%d,2026-11-20\n", i, pick(rng, 3, 40),
+			   COLOURS[pick(rng, 0, 2)], pick(rng, 1, 6) * 10, pick(rng, 1, 9));
 	return b->data;
 }
 
@@ -282,69 +322,101 @@ static struct plan_room with_infinity(struct plan_room l)
 	return l;
 }
 
-static void make_farm(struct small *s, struct buf *text, uint64_t *rng)
+static void make_farm(struct small *s, struct buf *text, uint64_t *rng, bool rich)
 {
 	struct buf stock, orders;
 	buf_init(text, 1 << 16);
 	buf_init(&stock, 1 << 12);
 	buf_init(&orders, 1 << 12);
-	draw(text, rng);
-	const char *boxes = draw_stock(&stock, rng, strstr(text->data, "part Tuft") != NULL);
+	draw(text, rng, rich);
+	const char *boxes = draw_stock(&stock, rng, strstr(text->data, "part Tuft") != NULL, rich);
 	load_with(s, text->data, boxes, draw_orders(&orders, rng));
 	buf_release(&stock);
 	buf_release(&orders);
 }
 
-static void equals_exhaustive_search(void **state)
+struct tally {
+	size_t all_fit, shrunk, nothing, no_room, other_ways;
+};
+
+/* What is found, where the search has come to its end. */
+static void check_shrunk(const struct plan_fit *fit, const struct plan_room *limits, double best, const char *text,
+			 uint64_t seed, struct tally *n)
 {
-	(void)state;
-	size_t all_fit = 0, shrunk = 0, nothing = 0, no_room = 0;
-	for (uint64_t seed = 1; seed <= farms; seed++) {
-		struct small s;
-		struct plan_fit fit;
-		struct buf text;
-		struct by_hand all;
-		uint64_t rng = seed * 7919;
-		make_farm(&s, &text, &rng);
-		struct plan_fit_options options = { .limits = draw_limits(&s, &rng), .looks = 4000 };
-		struct plan_room limits = with_infinity(options.limits);
-		assert_int_equal(plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options,
-					  &s.arena, &s.diag),
-				 0);
-		double best = best_of_all(&s, &limits, &all);
+	double pieces = 0, asked = 0;
+	if (fit->state != PLAN_FIT_FOUND || !help_is_near(fit->earns, best, 1e-9, 1e-9))
+		fail_msg("seed %d: state %d, %.6f of %.6f, bound %.6f, %d looks\n%s", (int)seed, (int)fit->state,
+			 fit->earns, best, fit->bound, (int)fit->looks, text);
+	assert_near(fit->bound, fit->earns);
+	for (size_t t = 0; t < fit->n; t++) {
+		assert_true(fit->wishes[t].count >= 0 && fit->wishes[t].count <= fit->asked[t]);
+		pieces += fit->wishes[t].count;
+		asked += fit->asked[t];
+	}
+	assert_true(pieces < asked);
+	assert_true(holds(&fit->used, limits));
+	n->nothing += pieces <= 0;
+	n->shrunk++;
+}
+
+static void one_farm(uint64_t seed, bool rich, struct tally *n)
+{
+	struct small s;
+	struct plan_fit fit;
+	struct buf text;
+	struct by_hand all;
+	uint64_t rng = seed * 7919;
+	make_farm(&s, &text, &rng, rich);
+	struct plan_fit_options options = { .limits = draw_limits(&s, &rng), .looks = 4000 };
+	struct plan_room limits = with_infinity(options.limits);
+	assert_int_equal(plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options, &s.arena,
+				  &s.diag),
+			 0);
+	double best = best_of_all(&s, &limits, &all);
+	if (fit.ways_left) {
+		assert_true(fit.earns >= best - 1e-9);
+		n->other_ways++;
+	} else {
 		assert_near(fit.wanted.metres, all.room.metres);
 		assert_near(fit.wanted.line, all.room.line);
 		assert_near(fit.wanted.racks, all.room.racks);
 		assert_near(fit.wanted.hours, all.room.hours);
 		if (fit.state == PLAN_FIT_ALL) { /* all of it, whether less would pay better or not */
 			assert_true(fit.earns <= best + 1e-9);
-			all_fit++;
+			n->all_fit++;
 		} else if (fit.state == PLAN_FIT_NONE) {
 			assert_true(isinf(best));
-			no_room++;
+			n->no_room++;
 		} else {
-			if (fit.state != PLAN_FIT_FOUND || !help_is_near(fit.earns, best, 1e-9, 1e-9))
-				fail_msg("seed %d: state %d, %.6f of %.6f, bound %.6f, %d looks\n%s", (int)seed,
-					 (int)fit.state, fit.earns, best, fit.bound, (int)fit.looks, text.data);
-			assert_near(fit.bound, fit.earns);
-			double pieces = 0, asked = 0;
-			for (size_t t = 0; t < fit.n; t++) {
-				assert_true(fit.wishes[t].count >= 0 && fit.wishes[t].count <= fit.asked[t]);
-				pieces += fit.wishes[t].count;
-				asked += fit.asked[t];
-			}
-			assert_true(pieces < asked);
-			assert_true(holds(&fit.used, &limits));
-			nothing += pieces <= 0;
-			shrunk++;
+			check_shrunk(&fit, &limits, best, text.data, seed, n);
 		}
-		buf_release(&text);
-		unload(&s);
 	}
+	buf_release(&text);
+	unload(&s);
+}
+
+static void all_farms(bool rich)
+{
+	struct tally n = { 0 };
+	for (uint64_t seed = 1; seed <= farms; seed++)
+		one_farm(seed, rich, &n);
 	/* Enough of each kind to have tested it. */
-	print_message("%zu fit, %zu shrunk, %zu of them to nothing, %zu without room for orders\n", all_fit, shrunk,
-		      nothing, no_room);
-	assert_true(shrunk - nothing > farms / 8);
+	print_message("%zu fit, %zu shrunk, %zu of them to nothing, %zu without room for orders, %zu with other ways\n",
+		      n.all_fit, n.shrunk, n.nothing, n.no_room, n.other_ways);
+	assert_true(n.shrunk - n.nothing > farms / 8);
+}
+
+static void equals_exhaustive_search(void **state)
+{
+	(void)state;
+	all_farms(false);
+}
+
+/* With ways to choose from, colours and lengths. */
+static void equals_it_with_rich_recipes(void **state)
+{
+	(void)state;
+	all_farms(true);
 }
 
 /* Stopped early, or content with a tenth less: what it has fits, and the bound is not below
@@ -359,7 +431,7 @@ static void stopped_early(void **state)
 		struct buf text;
 		struct by_hand all;
 		uint64_t rng = seed * 104729;
-		make_farm(&s, &text, &rng);
+		make_farm(&s, &text, &rng, seed % 4 > 1);
 		struct plan_fit_options options = { .limits = draw_limits(&s, &rng) };
 		options.looks = seed % 2 ? 3 : 0;
 		options.gap = seed % 2 ? 0 : 0.1;
@@ -464,6 +536,7 @@ int main(int argc, char **argv)
 		farms = (p == argv[1] ? 0 : farms * 10) + (size_t)(*p - '0');
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(equals_exhaustive_search),
+		cmocka_unit_test(equals_it_with_rich_recipes),
 		cmocka_unit_test(stopped_early),
 		cmocka_unit_test(by_hand),
 		cmocka_unit_test(with_other_ways),
