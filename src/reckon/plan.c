@@ -5,6 +5,11 @@
 
 #include "reckon/plan_in.h"
 
+bool plan_line_grows(const struct plan_line *l)
+{
+	return l->order == NONE || l->pools || l->lacking > 0;
+}
+
 const char *plan_source_name(enum plan_source s)
 {
 	static const char *const names[] = { "not needed", "stock", "sown",

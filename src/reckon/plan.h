@@ -200,6 +200,8 @@ int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *s
                 const struct plan_options *options, struct arena *a, struct remarks *r,
                 struct diag *diag);
 
+/* Something has to be grown for it, or cannot be there; not so: an order that what is there meets. */
+bool plan_line_grows(const struct plan_line *l);
 const char *plan_source_name(enum plan_source s); /* "sown", "standing", ... */
 
 #endif

@@ -258,7 +258,7 @@ static void targets(struct report *r, const struct view *v, const struct plan_vi
 	t->empty = "The farm has no targets yet: say what you want to sell, in a `target` block.";
 	for (size_t i = 0; i < p->nlines; i++) {
 		const struct plan_line *l = &p->lines[i], *today = line_today(pv, i);
-		if (l->order != NONE && !l->pools && !(l->lacking > 0)) {
+		if (!plan_line_grows(l)) {
 			idle++;
 			continue;
 		}

@@ -263,9 +263,10 @@ def drawn(i, draw, steps):
     return round(i.value * draw.uniform(0.4, 2) + 0.01, 3)
 
 
-def change_and_compare(k, farm, engine, values, on=None, tag="x", without=()):
+def change_and_compare(k, farm, engine, values, on=None, tag="x", without=(), plan_stays=False):
     """values: {Input: value}.  Typed over in the file and worked out anew, against the
-    program's own with the same suppositions.  without: sheets not compared."""
+    program's own with the same suppositions.  without: sheets not compared.  plan_stays: these values leave the
+    stems to cut as they are, on this farm."""
     path, book = k.book(farm)
     edits = {("Inputs", "C%d" % i.row): v for i, v in values.items()}
     if on:
@@ -277,8 +278,8 @@ def change_and_compare(k, farm, engine, values, on=None, tag="x", without=()):
                             [supposition(i, v) for i, v in values.items()]))
     got = k.worked_out(engine, edited)
     # What says how far the file is from the farm differs on purpose.
-    skip = {("Inputs", "C8")} | {(sheet, "A3") for sheet in ("Reach", "Planting plan", "Sowing calendar", "Drying line",
-                                                             "What matters most")}
+    skip = {("Inputs", "C8")} | {(sheet, "A3") for sheet in ("Reach", "Planting plan", "Sowing calendar", "Growing costs",
+                                                             "Targets", "Drying line", "What matters most")}
     beside_the_mix(own, got)
     own = {sheet: cells for sheet, cells in own.items() if sheet not in SOLVED}
     need(got["Inputs"]["C8"].value == len(edits), "%r inputs changed, says the file, of %d",
@@ -287,8 +288,9 @@ def change_and_compare(k, farm, engine, values, on=None, tag="x", without=()):
     if on or any(i.path not in ("line", "boxes") for i in values):
         del own["Drying line"]
     # Stems to cut are solved: what follows from them is compared where they stay as they are.
-    if on or not all(i.path in PLAN_KEEPS or i.path.endswith(PLAN_KEEPS_ENDS) for i in values):
-        del own["Planting plan"]
+    if on or not plan_stays and not all(i.path in PLAN_KEEPS or i.path.endswith(PLAN_KEEPS_ENDS) for i in values):
+        for sheet in ("Planting plan", "Growing costs", "Targets"):
+            del own[sheet]
     if on:
         del own["Sowing calendar"]
     for sheet in without:
@@ -357,7 +359,7 @@ def every_input(k, farm, engine):
     before, after = change_and_compare(k, farm, engine, values, tag="all-" + engine)
     for sheet in ("Cost build-up", "Cost lines", "Stem costs", "Prices", "Aims", "Cost sold"):
         need(moved(before, after, sheet) > 0, "nothing on %s has moved", sheet)
-    for sheet in ("Planting plan", "Sowing calendar", "Drying line"):
+    for sheet in ("Planting plan", "Sowing calendar", "Growing costs", "Targets", "Drying line"):
         top = value(after[sheet], "A3")
         need(not top or any(i.moves.endswith("plan") for i in values) == top.startswith("Stale"),
              "%s says %r", sheet, top)
@@ -402,9 +404,26 @@ def plan_follows(k, farm, engine):
             values[i] = i.value / 4 if i.path.endswith((" per tray", " per packet")) else changed(i, step)
     need(len(values) > 10, "only %d inputs of the plan", len(values))
     before, after = change_and_compare(k, farm, engine, values, tag="plan-" + engine)
-    for column in "HJKQRSTVX":
-        need(moved(before, after, "Planting plan", column) > 0, "nothing in %s has moved", column)
+    for sheet, columns in (("Planting plan", "HJK"), ("Growing costs", "EFGHJNOQ"), ("Targets", "KL")):
+        for column in columns:
+            need(moved(before, after, sheet, column) > 0, "nothing in %s of %s has moved", column, sheet)
     need(after["Planting plan"]["A3"].value.startswith("Solved"), "the plan says that it is stale, and is not")
+
+
+def plan_money_follows(k, farm, engine):
+    """Work, bands, boxes, a standing bed, stems bought, prices and fees: money of the plan, which here grows the
+    same stems for all that."""
+    _, book = k.book(farm)
+    ends = (" cutting time", " stripping time", " bundling time", " hanging time", " boxing time", " bundle money",
+            " box money", " planting money", " bearing years", " buying price", "market price", "web shop price",
+            "web shop fee")
+    values = {i: changed(i, step) for step, i in enumerate(inputs(book)) if i.value and i.path.endswith(ends)}
+    need(len({e for e in ends for i in values if i.path.endswith(e)}) == len(ends), "only %s change",
+         ", ".join(i.path for i in values))
+    before, after = change_and_compare(k, farm, engine, values, tag="money-" + engine, plan_stays=True)
+    for sheet, columns in (("Growing costs", "IJKLMNOQ"), ("Targets", "IJKL")):
+        for column in columns:
+            need(moved(before, after, sheet, column) > 0, "nothing in %s of %s has moved", column, sheet)
 
 
 def missing_cost(k, farm, engine, paths):
@@ -731,6 +750,7 @@ def tests(k):
                 yield ("at random %s %d %s" % (farm, seed, engine),
                        lambda f=farm, n=seed, e=engine: at_random(k, f, e, n))
         yield "plan follows plant " + engine, lambda e=engine: plan_follows(k, "plant", e)
+        yield "plan money follows plant " + engine, lambda e=engine: plan_money_follows(k, "plant", e)
         yield "stale says so " + engine, lambda e=engine: stale_says_so(k, "demo", e)
         yield "another day demo " + engine, lambda e=engine: another_day(k, "demo", e, "2027-03-01")
         yield ("another day every-rule " + engine,

@@ -36,15 +36,14 @@ FARMS = {
 }
 SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines", "Stem costs",
           "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Planting plan", "Sowing calendar",
-          "Drying line", "Reach", "Best mix", "Pull list", "What matters most", "Orders", "Outlets", "Cost sold", "Aims", "Took",
+          "Growing costs", "Targets", "Drying line", "Reach", "Best mix", "Pull list", "What matters most", "Orders", "Outlets", "Cost sold", "Aims", "Took",
           "Bench log", "Next runs", "Is it dry", "Weighings", "What happened", "Cautions"]
 FUNCTIONS = {"ABS", "AND", "COUNT", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "N",
              "ROUND", "SUM", "SUMPRODUCT"}
 FIRST = {"Inputs": 9, "Summary": 4}  # row of the first cells; else 5
 CURRENCY = "EUR"  # of all these farms that have one
 # Columns of money that were given as they stand.
-GIVEN = {("Beds", "money"), ("Beds", "planting"), ("What happened", "price"),
-         ("Planting plan", "other")}  # as planned: bundles, boxes and stems to buy are solved
+GIVEN = {("Beds", "money"), ("Beds", "planting"), ("What happened", "price")}
 # Cost, price, margin, break-even, earnings and the losses where the head has no currency in it.
 RATES = [("Prices", "margin"), ("Prices", "break_even"), ("Prices", "rank"), ("Prices", "verdict"),
          ("Stem costs", "field"), ("Stem costs", "drying"), ("Stem costs", "storage"), ("Stem costs", "bench"),
@@ -62,7 +61,6 @@ PLAIN = {
     ("Outlets", "stall"): "no stall",
     ("Took", "stems"): "no stems can be told by crop",
     ("Took", "dearer"): "nothing was drawn from a box with a price",
-    ("Planting plan", "seed"): "of the targets below: as solved",
 }
 
 

@@ -9,7 +9,7 @@
 static const struct book_table *const tables[] = {
 	&summary_table, &inputs_table, &charts_table,  &prices_table, &build_table, &lines_table,
 	&stems_table,   &beds_table,   &drying_table,  &loss_table,   &stock_table,  &boxes_table, &moves_table,
-	&plan_table,    &calendar_table,
+	&plan_table,    &calendar_table, &growing_table, &targets_table,
 	&hang_table,    &reach_table,  &mix_table,    &pull_table,    &sway_table,   &orders_table, &outlets_table, &sold_table,
 	&aims_table,    &took_table,   &log_table,     &next_table,   &dry_table,     &weigh_table,
 	&happened_table, &cautions_table,
@@ -34,6 +34,7 @@ static void begin_pages(struct pages *p)
 		{ &p->losses, TAB_READ },
 		{ &p->stock, TAB_READ },   { &p->boxes, TAB_WORK },   { &p->moves, TAB_WORK },
 		{ &p->plan, TAB_READ },    { &p->calendar, TAB_READ },
+		{ &p->growing, TAB_READ }, { &p->targets, TAB_READ },
 		{ &p->hang, TAB_READ },    { &p->reach, TAB_READ },   { &p->mix, TAB_READ },     { &p->pull, TAB_READ },
 		{ &p->sway, TAB_READ },
 		{ &p->orders, TAB_READ },  { &p->outlets, TAB_WORK },
@@ -61,6 +62,8 @@ static void write_pages(struct pages *p)
 	prices_pages(p);
 	plan_page(p);
 	calendar_page(p);
+	growing_page(p);
+	targets_page(p);
 	hang_page(p);
 	losses_page(p);
 	reach_page(p);

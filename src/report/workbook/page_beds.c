@@ -183,6 +183,27 @@ static const char *work(struct pages *p, const struct crop *crop, enum work w, c
 	return "";
 }
 
+const char *cutting_seconds(struct pages *p, const struct crop *crop, const char *cut)
+{
+	return work(p, crop, WORK_CUT, cut, cut, cut);
+}
+
+const char *drying_seconds(struct pages *p, const struct crop *crop, const char *hang, const char *hung,
+			   const char *boxed)
+{
+	return text_of(p, "%s%s%s%s", work(p, crop, WORK_STRIP, hang, hang, boxed),
+		       work(p, crop, WORK_BUNDLE, hung, hung, boxed), work(p, crop, WORK_HANG, hung, hung, boxed),
+		       work(p, crop, WORK_BOX, boxed, hung, boxed));
+}
+
+const char *drying_spends(struct pages *p, const struct crop *crop, const char *hung, const char *boxed)
+{
+	if (!fig_is_input(p, &crop->spend_bundle) && !fig_is_input(p, &crop->spend_box))
+		return NULL;
+	return text_of(p, "%s*%s+%s*%s", per_size(p, hung, &crop->bundle), fig_ref(p, &crop->spend_bundle),
+		       per_size(p, boxed, &crop->per_box), fig_ref(p, &crop->spend_box));
+}
+
 /* Hours in a cell x wage; without hours, the works' seconds. */
 static void labour(const struct page *g, uint32_t row, uint32_t col, double value,
 		   const char *hours_cell, const char *seconds)
@@ -217,7 +238,7 @@ static void bed_row(struct pages *p, uint32_t row, uint32_t i)
 	page_number(g, row, BEDS_CUT_HOURS, bed->cut_hours);
 	labour(g, row, BEDS_CUTTING, cost->cutting,
 	       isnan(bed->cut_hours) ? NULL : HERE(*g, row, BEDS_CUT_HOURS),
-	       work(p, crop, WORK_CUT, cut, cut, cut));
+	       cutting_seconds(p, crop, cut));
 	if (bed->establishment > 0) {
 		page_number(g, row, BEDS_PLANTING, bed->establishment);
 		page_number(g, row, BEDS_BEARS, bed->bears);
@@ -265,16 +286,11 @@ static void drying_labour(struct pages *p, uint32_t row, const struct bed *bed,
 	const char *hang = HERE(*g, row, DRY_TO_HANG), *hung = HERE(*g, row, DRY_HUNG);
 	const char *boxed = HERE(*g, row, DRY_NORMAL);
 	page_number(g, row, DRY_HOURS, bed->dry_hours);
-	const char *seconds = text_of(p, "%s%s%s%s", work(p, crop, WORK_STRIP, hang, hang, boxed),
-				      work(p, crop, WORK_BUNDLE, hung, hung, boxed),
-				      work(p, crop, WORK_HANG, hung, hung, boxed),
-				      work(p, crop, WORK_BOX, boxed, hung, boxed));
+	const char *seconds = drying_seconds(p, crop, hang, hung, boxed), *spends = drying_spends(p, crop, hung, boxed);
 	labour(g, row, DRY_LABOUR, cost->dry_labour,
 	       isnan(bed->dry_hours) ? NULL : HERE(*g, row, DRY_HOURS), seconds);
-	if (fig_is_input(p, &crop->spend_bundle) || fig_is_input(p, &crop->spend_box))
-		page_live(g, row, DRY_MONEY, cost->dry_money, "%s*%s+%s*%s",
-			  per_size(p, hung, &crop->bundle), fig_ref(p, &crop->spend_bundle),
-			  per_size(p, boxed, &crop->per_box), fig_ref(p, &crop->spend_box));
+	if (spends)
+		page_live(g, row, DRY_MONEY, cost->dry_money, "%s", spends);
 	else
 		page_number(g, row, DRY_MONEY, cost->dry_money);
 }

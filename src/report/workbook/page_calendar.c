@@ -16,7 +16,8 @@ static const struct book_column calendar_columns[] = {
 			 "is sown." },
 	[CAL_WEEKS] = { "weeks", "Weeks", "", SHAPE_TEXT, WEEK_WIDTH, ORIGIN_VALUE,
 			"From here on one column a week (ISO 8601), year and month above their first. S: sow. P: plant "
-			"out. C: cut. They begin with the week of the workbook's date. Days are on the sheet Planting plan." },
+			"out. C: cut. They begin with the first week from the workbook's date on in which there is something to do. "
+			"Days are on the sheet Planting plan." },
 };
 const struct book_table calendar_table = {
 	"Sowing calendar",
@@ -47,6 +48,29 @@ static bool listed(const struct plan_crop *c, const struct plan_sowing *s)
 struct span_of_days {
 	day first, last; /* Mondays; DAY_NONE */
 };
+
+/* The first Monday of a week, from one on, in which there is something to do; DAY_NONE. */
+static day next_work(const struct pages *p, day from)
+{
+	day next = DAY_NONE;
+	for (uint32_t i = 0; i < p->farm->ncrops; i++) {
+		const struct plan_crop *c = &p->solved->plan->crops[i];
+		for (size_t k = 0; k < c->nsowings; k++) {
+			const struct plan_sowing *s = &c->sowings[k];
+			bool stands = c->source == PLAN_STANDING;
+			day work[] = { stands ? DAY_NONE : s->sow, stands ? DAY_NONE : s->plant, s->first_cut };
+			if (!listed(c, s))
+				continue;
+			if (s->first_cut != DAY_NONE && s->first_cut < from && s->last_cut >= from)
+				return from;
+			for (size_t d = 0; d < 3; d++) {
+				if (work[d] != DAY_NONE && work[d] >= from && (next == DAY_NONE || work[d] < next))
+					next = work[d];
+			}
+		}
+	}
+	return monday_of(next);
+}
 
 static struct span_of_days season(const struct pages *p)
 {
@@ -145,8 +169,9 @@ void calendar_page(struct pages *p)
 	if (p->solved && p->solved->plan)
 		all = season(p);
 	/* What is over is over: room for what is to be done. */
-	if (all.first != DAY_NONE && all.last >= p->r->on && all.first < p->r->on)
-		all.first = monday_of(p->r->on);
+	day next = all.first == DAY_NONE ? DAY_NONE : next_work(p, monday_of(p->r->on));
+	if (next != DAY_NONE && next > all.first)
+		all.first = next;
 	if (all.first != DAY_NONE && all.last - all.first >= WEEKS_MOST * DAYS) {
 		all.last = all.first + (WEEKS_MOST - 1) * DAYS;
 		shortened = true;

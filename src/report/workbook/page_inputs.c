@@ -32,14 +32,14 @@ static const struct book_column columns[] = {
 	  "What it is called with --suppose, behind the name to its left." },
 	{ "value", "Value", "", SHAPE_FREE, 13, ORIGIN_INPUT,
 	  "Change the yellow cells and the sheets follow at once, but for Reach, Best mix, Pull list, Sowing calendar "
-	  "and Drying line, and for how many stems the Planting plan cuts: those say when they are stale. "
+	  "and Drying line, and for how many stems the Planting plan and the Targets ask: those say when they are stale. "
 	  "The farm's own files stay as they are." },
 	{ "unit", "Unit", "", SHAPE_LABEL, 17, ORIGIN_VALUE, NULL },
 	{ "written", "When written", "", SHAPE_FREE, 13, ORIGIN_VALUE,
 	  "The value when this workbook was written: type it in again to go back." },
 	{ "moves", "What rests on it", "", SHAPE_LABEL, 18, ORIGIN_VALUE,
-	  "formulas: they follow. reach, mix (and the pull list), plan (and the sowing calendar and the drying "
-	  "line): found before, do not follow, and say that they are stale. nothing: no sheet of this workbook "
+	  "formulas: they follow. reach, mix (and the pull list), plan (and the sowing calendar, growing costs, "
+	  "targets and the drying line): found before, do not follow, and say that they are stale. nothing: no sheet of this workbook "
 	  "uses it." },
 	{ "name", "Name of the cell", "", SHAPE_TEXT, 34, ORIGIN_VALUE,
 	  "Formulas call the cell by this name, and you can too." },

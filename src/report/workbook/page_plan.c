@@ -1,4 +1,4 @@
-/* page_plan.c - next season's plantings: how much, when, at what cost, and for what.
+/* page_plan.c - next season's plantings: how much, and when.
  *
  * How many stems are to be cut, and how many cells to sow for that, is solved.  What
  * follows from them follows here too, by the formulas of reckon/plan_beds.c. */
@@ -6,32 +6,6 @@
 
 #include "report/workbook/pages.h"
 
-enum {
-	PLAN_CROP,
-	PLAN_FROM,
-	PLAN_USABLE,
-	PLAN_THERE,
-	PLAN_CUT,
-	PLAN_PLANTS,
-	PLAN_CELLS,
-	PLAN_TRAYS,
-	PLAN_SEEDS,
-	PLAN_PACKETS,
-	PLAN_METRES,
-	PLAN_SOW,
-	PLAN_OUT,
-	PLAN_FIRST,
-	PLAN_LAST,
-	PLAN_BOXED,
-	PLAN_SEED,
-	PLAN_LAND,
-	PLAN_HOURS,
-	PLAN_LABOUR,
-	PLAN_OTHER,
-	PLAN_TOTAL,
-	PLAN_IN_PIECES,
-	PLAN_EACH
-};
 enum {
 	COLOURS_MOST = 12, /* more would make too long a formula */
 	MM_PER_M = 1000
@@ -64,24 +38,10 @@ static const struct book_column plan_columns[] = {
 	[PLAN_FIRST] = { "first_cut", "First cut", "", SHAPE_DATE, 11, ORIGIN_VALUE, NULL },
 	[PLAN_LAST] = { "last_cut", "Last cut", "", SHAPE_DATE, 11, ORIGIN_VALUE, NULL },
 	[PLAN_BOXED] = { "last_boxed", "Last boxed", "", SHAPE_DATE, 11, ORIGIN_VALUE, "The last cut is dry." },
-	[PLAN_SEED] = { "seed", "Seed", "$", SHAPE_MONEY, 9, ORIGIN_LIVE, "Packets x price of a packet." },
-	[PLAN_LAND] = { "land", "Share of the field", "$", SHAPE_MONEY, 9, ORIGIN_LIVE,
-			"Growing per metre x metres of bed." },
-	[PLAN_HOURS] = { "hours", "Hours", "h", SHAPE_ONE, 8, ORIGIN_LIVE,
-			 "Growing, by the metre of bed; cutting to boxing, as reckoned for the stems." },
-	[PLAN_LABOUR] = { "labour", "Labour", "$", SHAPE_MONEY, 9, ORIGIN_LIVE, "Hours x full wage." },
-	[PLAN_OTHER] = { "other", "Other", "$", SHAPE_MONEY, 9, ORIGIN_VALUE,
-			 "Bands and boxes, a standing bed's share of its planting, stems bought in." },
-	[PLAN_TOTAL] = { "total", "In all", "$", SHAPE_MONEY, 10, ORIGIN_LIVE,
-			 "Seed + field + labour + other." },
-	[PLAN_IN_PIECES] = { "in_pieces", "Usable of the cut", "stems", SHAPE_WHOLE, 8, ORIGIN_SOLVED,
-			     "That a usual season leaves of the stems cut." },
-	[PLAN_EACH] = { "per_usable", "Per usable stem", "$", SHAPE_FINE, 9, ORIGIN_LIVE,
-			"In all / usable of the cut." },
 };
 const struct book_table plan_table = { "Planting plan",
-				       "What to sow and plant for what is to be sold, when, and what it costs. Stems to cut, cells and "
-				       "days stand as they were; what is reckoned from them follows.",
+				       "What to sow and plant, how much of it, and when. Stems to cut, cells and days stand as they "
+				       "were; what is reckoned from them follows.",
 				       plan_columns, sizeof plan_columns / sizeof plan_columns[0] };
 
 /* ---- formulas ---- */
@@ -172,7 +132,7 @@ static void sowing_row(struct pages *p, uint32_t row, const struct crop *c, cons
 /* ---- a crop ---- */
 
 /* The line `sows` that all its sowings share; NULL: none, or several. */
-static const struct sowing *one_line(const struct plan_crop *of, const struct crop *c)
+const struct sowing *plan_one_line(const struct plan_crop *of, const struct crop *c)
 {
 	uint32_t line = NONE;
 	for (size_t i = 0; i < of->nsowings; i++) {
@@ -189,7 +149,7 @@ static const struct sowing *one_line(const struct plan_crop *of, const struct cr
 static void packets(struct pages *p, struct rows rows, const struct crop *c, const struct plan_crop *of)
 {
 	const struct page *g = &p->plan;
-	const struct sowing *l = one_line(of, c);
+	const struct sowing *l = plan_one_line(of, c);
 	const char *sum = "", *seeds = text_of(p, "SUM(%s)", cells_down(g->s, rows.first, rows.last, PLAN_SEEDS));
 	bool live = l && l->seed_count.given && of->ncolours && of->ncolours <= COLOURS_MOST && of->cut > 0;
 	if (rows.first == rows.last)
@@ -204,53 +164,6 @@ static void packets(struct pages *p, struct rows rows, const struct crop *c, con
 		page_live(g, rows.first, PLAN_PACKETS, (double)of->packets, "%s", sum);
 	else
 		count_or_blank(g, rows.first, PLAN_PACKETS, (double)of->packets);
-}
-
-/* Packets x their price, or the mean of several. */
-static void seed_money(struct pages *p, struct rows rows, const struct crop *c, const struct plan_crop *of)
-{
-	const struct page *g = &p->plan;
-	const char *prices = "";
-	int n = 0;
-	for (size_t i = 0; i < of->nsowings; i++) {
-		const struct plan_sowing *s = &of->sowings[i];
-		n += s->planned;
-		if (s->planned && s->sows != NONE && c->sowings[s->sows].seed_price.given)
-			prices = text_of(p, "%s+%s", prices, fig_ref(p, &c->sowings[s->sows].seed_price));
-	}
-	const char *count = HERE(*g, rows.first, PLAN_PACKETS);
-	if (!*prices)
-		return;
-	if (one_line(of, c))
-		page_live(g, rows.first, PLAN_SEED, of->money.seed, "%s*%s", count,
-			  fig_ref(p, &one_line(of, c)->seed_price));
-	else
-		page_live(g, rows.first, PLAN_SEED, of->money.seed, "%s*(%s)/%d", count, prices + 1, n);
-}
-
-static void money_cells(struct pages *p, struct rows rows, const struct plan_crop *of)
-{
-	const struct page *g = &p->plan;
-	const struct plan_money *m = &of->money;
-	uint32_t row = rows.first;
-	double metres = of->metres / MM_PER_M, after = m->cutting_hours + m->drying_hours;
-	const char *bed = text_of(p, "SUM(%s)", cells_down(g->s, rows.first, rows.last, PLAN_METRES));
-	if (metres > 0) {
-		page_live(g, row, PLAN_LAND, m->land, "%s*%s", fig_ref(p, &p->farm->business.growing), bed);
-		page_live(g, row, PLAN_HOURS, m->growing_hours + after, "%s*%s+%s",
-			  number_ref(p, m->growing_hours / metres), bed, number_ref(p, after));
-	} else {
-		page_number(g, row, PLAN_HOURS, after);
-	}
-	page_live(g, row, PLAN_LABOUR, m->labour, "%s*" NAME_WAGE, HERE(*g, row, PLAN_HOURS));
-	page_number(g, row, PLAN_OTHER, m->spends + m->establishment + m->bought);
-	page_live(g, row, PLAN_TOTAL, m->total, "SUM(%s:%s)+SUM(%s:%s)", HERE(*g, row, PLAN_SEED),
-		  HERE(*g, row, PLAN_LAND), HERE(*g, row, PLAN_LABOUR), HERE(*g, row, PLAN_OTHER));
-	if (!(m->per_usable > 0))
-		return;
-	page_number(g, row, PLAN_IN_PIECES, m->total / m->per_usable);
-	page_live(g, row, PLAN_EACH, m->per_usable, "%s/%s", HERE(*g, row, PLAN_TOTAL),
-		  HERE(*g, row, PLAN_IN_PIECES));
 }
 
 static uint32_t crop_rows(struct pages *p, uint32_t row, uint32_t crop)
@@ -278,11 +191,9 @@ static uint32_t crop_rows(struct pages *p, uint32_t row, uint32_t crop)
 	page_number(g, rows.first, PLAN_THERE, of->stock + of->hanging);
 	if (of->cut <= 0)
 		return row;
-	if (of->source == PLAN_SOWN) {
+	p->crop_plan[crop] = rows;
+	if (of->source == PLAN_SOWN)
 		packets(p, rows, c, of);
-		seed_money(p, rows, c, of);
-	}
-	money_cells(p, rows, of);
 	return row;
 }
 
@@ -291,10 +202,9 @@ static uint32_t crop_rows(struct pages *p, uint32_t row, uint32_t crop)
 static void total_row(struct pages *p, uint32_t row)
 {
 	static const uint32_t summed[] = { PLAN_USABLE, PLAN_THERE, PLAN_CUT,	PLAN_PLANTS, PLAN_CELLS,
-					   PLAN_TRAYS,	PLAN_SEEDS, PLAN_PACKETS, PLAN_METRES, PLAN_SEED,
-					   PLAN_LAND,	PLAN_HOURS, PLAN_LABOUR, PLAN_OTHER,   PLAN_TOTAL };
+					   PLAN_TRAYS,	PLAN_SEEDS, PLAN_PACKETS, PLAN_METRES };
 	const struct plan *plan = p->solved->plan;
-	double sums[PLAN_EACH + 1] = { 0 };
+	double sums[PLAN_BOXED + 1] = { 0 };
 	struct page g = p->plan;
 	g.style = STYLE_TOTAL;
 	for (uint32_t i = 0; i < p->farm->ncrops; i++) {
@@ -317,13 +227,6 @@ static void total_row(struct pages *p, uint32_t row)
 		sums[PLAN_PACKETS] += (double)c->packets;
 		sums[PLAN_METRES] += c->metres / MM_PER_M;
 	}
-	const struct plan_money *m = &plan->money;
-	sums[PLAN_SEED] = m->seed;
-	sums[PLAN_LAND] = m->land;
-	sums[PLAN_HOURS] = m->growing_hours + m->cutting_hours + m->drying_hours;
-	sums[PLAN_LABOUR] = m->labour;
-	sums[PLAN_OTHER] = m->spends + m->establishment + m->bought;
-	sums[PLAN_TOTAL] = m->total;
 	for (uint32_t i = 0; i < g.table->ncolumns; i++)
 		page_blank(&g, row, i);
 	page_words(&g, row, PLAN_CROP, "Together");
@@ -359,75 +262,67 @@ static uint32_t bed_rows(struct pages *p, uint32_t total)
 	return row + 4;
 }
 
-/* What it is for: in columns that are wide enough for it. */
-static const struct {
-	uint32_t col;
-	enum shape shape;
-	const char *head;
-} target_heads[] = {
-	{ PLAN_CROP, SHAPE_TEXT, "Piece" },	   { PLAN_CUT, SHAPE_TEXT, "Where" },
-	{ PLAN_PACKETS, SHAPE_FREE, "To sell" },   { PLAN_METRES, SHAPE_FREE, "To make" },
-	{ PLAN_SOW, SHAPE_DATE, "By" },		   { PLAN_OUT, SHAPE_SHARE, "Asked sure" },
-	{ PLAN_FIRST, SHAPE_PERCENT, "Is sure" },  { PLAN_LAST, SHAPE_WHOLE, "Stems lacking" },
-	{ PLAN_BOXED, SHAPE_MONEY, "Brings" },	   { PLAN_SEED, SHAPE_MONEY, "Left" },
-};
-enum { NTARGET_HEADS = sizeof target_heads / sizeof target_heads[0] };
+/* ---- colours ---- */
 
-static void target_number(struct pages *p, uint32_t row, size_t i, double x)
+static bool coloured(const struct plan_crop *of)
 {
-	if (!isnan(x))
-		sheet_number(p->plan.s, row, target_heads[i].col, LOOK_OF(STYLE_PLAIN, target_heads[i].shape), x);
+	return of->cut > 0 && of->ncolours && (of->ncolours > 1 || of->colours[0].colour != NONE);
 }
 
-static void target_row(struct pages *p, uint32_t row, const struct plan_line *l)
+/* A column of the crop's rows, a colour's share of it, rounded up. */
+static const char *share_of_rows(struct pages *p, struct rows rows, uint32_t col, double part)
 {
-	struct sheet *s = p->plan.s;
-	struct str where = l->wish.outlet == NONE ? STR_NONE : p->farm->outlets[l->wish.outlet].head.name;
-	if (l->order != NONE)
-		where = str_of(text_of(p, "order %.*s", STR_ARG(p->farm->orders[l->order].id)));
-	sheet_text(s, row, target_heads[0].col, LOOK(PLAIN, TEXT), p->farm->pieces[l->wish.piece].head.name);
-	sheet_text(s, row, target_heads[1].col, LOOK(PLAIN, TEXT), where);
-	target_number(p, row, 2, l->wish.count);
-	target_number(p, row, 3, l->make);
-	sheet_date(s, row, target_heads[4].col, LOOK(PLAIN, DATE), l->wish.by);
-	target_number(p, row, 5, l->wish.sure);
-	target_number(p, row, 6, l->chance);
-	target_number(p, row, 7, l->lacking > 0.5 ? l->lacking : NAN);
-	target_number(p, row, 8, l->revenue);
-	target_number(p, row, 9, l->contribution);
+	return cover(p, text_of(p, "%s*SUM(%s)", number_ref(p, part),
+				cells_down(p->plan.s, rows.first, rows.last, col)));
 }
 
-static void targets(struct pages *p, uint32_t row)
+static void colour_row(struct pages *p, uint32_t row, uint32_t crop, const struct plan_colour *k)
 {
-	const struct plan *plan = p->solved->plan;
+	const struct page *g = &p->plan;
+	const struct crop *c = &p->farm->crops[crop];
+	const struct plan_crop *of = &p->solved->plan->crops[crop];
+	const struct sowing *l = of->source == PLAN_SOWN ? plan_one_line(of, c) : NULL;
+	struct rows rows = p->crop_plan[crop];
+	double part = k->exact / (double)of->cut;
+	page_text(g, row, PLAN_CROP, c->head.name);
+	page_text(g, row, PLAN_FROM, k->colour == NONE ? STR("any") : colour_name(p->farm, k->colour));
+	page_number(g, row, PLAN_CUT, (double)k->stems);
+	if (k->plants > 0)
+		page_live(g, row, PLAN_PLANTS, (double)k->plants, "%s", share_of_rows(p, rows, PLAN_PLANTS, part));
+	if (k->seeds > 0)
+		page_live(g, row, PLAN_SEEDS, (double)k->seeds, "%s", share_of_rows(p, rows, PLAN_SEEDS, part));
+	if (l && l->seed_count.given && k->seeds > 0)
+		page_live(g, row, PLAN_PACKETS, (double)k->packets, "%s",
+			  cover(p, text_of(p, "%s/%s", HERE(*g, row, PLAN_SEEDS), fig_ref(p, &l->seed_count))));
+	else
+		count_or_blank(g, row, PLAN_PACKETS, (double)k->packets);
+}
+
+static void colours(struct pages *p, uint32_t row)
+{
 	struct sheet *s = p->plan.s;
-	sheet_text(s, row, 0, LOOK(SECTION, TEXT), STR("What it is for"));
-	sheet_height(s, row++, 20);
-	sheet_text(s, row++, 0, LOOK(SAYS, TEXT),
-		   STR("Left: after fees, sending, supplies and paid labour; growing and overhead not taken "
-		       "off. As it was when the workbook was written."));
-	for (uint32_t i = 0; i <= PLAN_SEED; i++)
-		sheet_blank(s, row, i, LOOK(HEAD, TEXT));
-	for (size_t i = 0; i < NTARGET_HEADS; i++)
-		sheet_text(s, row, target_heads[i].col, LOOK_OF(STYLE_HEAD, target_heads[i].shape),
-			   str_of(target_heads[i].head));
-	sheet_height(s, row++, 33);
-	for (size_t i = 0; i < plan->nlines; i++)
-		target_row(p, row++, &plan->lines[i]);
-	for (uint32_t i = 0; i <= PLAN_SEED; i++)
-		sheet_blank(s, row, i, LOOK(TOTAL, TEXT));
-	sheet_text(s, row, 0, LOOK(TOTAL, TEXT), STR("Together, growing paid"));
-	sheet_number(s, row, PLAN_BOXED, LOOK(TOTAL, MONEY), plan->revenue);
-	sheet_number(s, row, PLAN_SEED, LOOK(TOTAL, MONEY), plan->contribution);
-	if (plan->unpriced)
-		sheet_text(s, row + 1, 0, LOOK(SAYS, TEXT),
-			   STR("What has no price is not counted in what it brings."));
+	uint32_t title = row, first = row + 2;
+	row = first;
+	for (uint32_t i = 0; i < p->farm->ncrops; i++) {
+		const struct plan_crop *of = &p->solved->plan->crops[i];
+		for (size_t k = 0; coloured(of) && k < of->ncolours; k++)
+			colour_row(p, row++, i, &of->colours[k]);
+	}
+	if (row == first)
+		return;
+	sheet_text(s, title, PLAN_CROP, LOOK(SECTION, TEXT), STR("In which colours"));
+	sheet_height(s, title, 20);
+	sheet_text(s, title + 1, PLAN_CROP, LOOK(SAYS, TEXT),
+		   STR("Each rounded up by itself, in the columns above: stems to cut, plants, seeds, packets."));
 }
 
 void plan_page(struct pages *p)
 {
 	const struct plan *plan = p->solved ? p->solved->plan : NULL;
 	uint32_t row = ROW_FIRST;
+	p->crop_plan = ARENA_ARRAY(p->arena, p->farm->ncrops, struct rows);
+	for (uint32_t i = 0; i < p->farm->ncrops; i++)
+		p->crop_plan[i] = (struct rows){ 1, 0 };
 	for (uint32_t i = 0; plan && i < p->farm->ncrops; i++) {
 		if (plan->crops[i].stems > 0 || plan->crops[i].cut > 0)
 			row = crop_rows(p, row, i);
@@ -441,5 +336,5 @@ void plan_page(struct pages *p)
 		return;
 	page_stale(p, &p->plan, INPUT_PLAN);
 	total_row(p, row);
-	targets(p, bed_rows(p, row) + 1);
+	colours(p, bed_rows(p, row) + 1);
 }

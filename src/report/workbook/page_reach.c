@@ -6,18 +6,6 @@
 #include "report/workbook/pages.h"
 
 enum { REACH_PIECE, REACH_MOST, REACH_FINISHED, REACH_STATE, REACH_STOPS, REACH_BUNCH, REACH_MORE };
-enum {
-	ORDER_ID,
-	ORDER_PIECE,
-	ORDER_OUTLET,
-	ORDER_COUNT,
-	ORDER_DUE,
-	ORDER_DAYS,
-	ORDER_PRICE,
-	ORDER_MONEY,
-	ORDER_COST,
-	ORDER_PROFIT
-};
 enum { SAY_KIND, SAY_TEXT, SAY_SOURCE };
 
 static const struct book_column reach_columns[] = {

@@ -199,6 +199,36 @@ enum {
 	PRICE_RANK,
 	PRICE_VERDICT
 };
+enum {
+	PLAN_CROP,
+	PLAN_FROM,
+	PLAN_USABLE,
+	PLAN_THERE,
+	PLAN_CUT,
+	PLAN_PLANTS,
+	PLAN_CELLS,
+	PLAN_TRAYS,
+	PLAN_SEEDS,
+	PLAN_PACKETS,
+	PLAN_METRES,
+	PLAN_SOW,
+	PLAN_OUT,
+	PLAN_FIRST,
+	PLAN_LAST,
+	PLAN_BOXED
+};
+enum {
+	ORDER_ID,
+	ORDER_PIECE,
+	ORDER_OUTLET,
+	ORDER_COUNT,
+	ORDER_DUE,
+	ORDER_DAYS,
+	ORDER_PRICE,
+	ORDER_MONEY,
+	ORDER_COST,
+	ORDER_PROFIT
+};
 
 /* Below the pieces of the mix: stems by crop, pieces by outlet. */
 enum {
@@ -245,7 +275,7 @@ struct pages {
 	struct arena *arena;
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, losses, stock,
-	    boxes, moves, plan, calendar, hang, reach, mix, pull, sway, orders, outlets, sold, aims, took, log,
+	    boxes, moves, plan, calendar, growing, targets, hang, reach, mix, pull, sway, orders, outlets, sold, aims, took, log,
 	    next, dry, weigh, happened, cautions;
 
 	struct input *inputs_list;
@@ -262,6 +292,8 @@ struct pages {
 	uint32_t *move_order;          /* into r->stock.moves */
 	uint32_t *bed_order, *bed_row;
 	struct rows *crop_beds;         /* per crop; the same rows on Beds and Dried share */
+	struct rows *crop_plan;         /* per crop, on Planting plan; none where nothing is grown or bought */
+	uint32_t growing_sum;           /* row of the sum on Growing costs; 0: nothing is grown */
 	uint32_t *part_row, *piece_row; /* on the cost build-up */
 	uint32_t *part_sum, *piece_sum; /* on the cost lines: the row of one making */
 	struct rows *piece_prices;      /* per piece: the same rows on Prices, Aims, Cost sold */
@@ -345,6 +377,8 @@ void beds_pages(struct pages *p);   /* Beds, Dried share, Stem costs */
 void build_pages(struct pages *p);  /* Cost build-up, Cost lines */
 void prices_pages(struct pages *p); /* Prices, Aims, Cost sold, Outlets */
 void plan_page(struct pages *p);
+void growing_page(struct pages *p); /* Growing costs: after the plan */
+void targets_page(struct pages *p);
 void calendar_page(struct pages *p);
 void hang_page(struct pages *p);
 void losses_page(struct pages *p);
@@ -360,12 +394,20 @@ void cautions_page(struct pages *p);
 void summary_page(struct pages *p);
 void charts_page(struct pages *p);
 void inputs_page(struct pages *p); /* last: knows by then what is live */
+/* Of stems kept to hang, hung and boxed: seconds from stripping to boxing ("" or "+...") and what bands and
+ * boxes cost (NULL: nothing that can change); reckon/stemcost.c. */
+const char *drying_seconds(struct pages *p, const struct crop *crop, const char *hang, const char *hung,
+			   const char *boxed);
+const char *cutting_seconds(struct pages *p, const struct crop *crop, const char *cut);
+const char *drying_spends(struct pages *p, const struct crop *crop, const char *hung, const char *boxed);
+/* The line `sows` that all sowings of a crop share; NULL: none, or several. */
+const struct sowing *plan_one_line(const struct plan_crop *of, const struct crop *c);
 /* A formula: how many inputs that what was solved rests on differ from what the farm has. */
 const char *inputs_stale(struct pages *p, unsigned solver);
 
 extern const struct book_table summary_table, inputs_table, charts_table, prices_table, build_table,
     lines_table, stems_table, beds_table, drying_table, loss_table, stock_table, boxes_table, moves_table,
-    plan_table, calendar_table, hang_table, reach_table, mix_table, pull_table, sway_table, orders_table, outlets_table, sold_table, aims_table,
+    plan_table, calendar_table, growing_table, targets_table, hang_table, reach_table, mix_table, pull_table, sway_table, orders_table, outlets_table, sold_table, aims_table,
     took_table, log_table, next_table, dry_table, weigh_table, happened_table,
     cautions_table;
 
