@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "reckon/plan_season.h"
 #include "reckon/stock.h"
 
 static void add(struct dates *out, struct arena *a, enum dated_kind kind, day on, uint32_t index,
@@ -32,10 +33,17 @@ static void add_orders(struct dates *out, const struct farm *farm, day on, struc
 static void add_rest(struct dates *out, const struct farm *farm, const struct hang_lots *waiting, day on,
                      struct arena *a)
 {
-	const day frosts[] = { farm->business.last_frost, farm->business.first_frost };
-	for (uint32_t i = 0; i < 2; i++) {
-		if (frosts[i] != DAY_NONE && frosts[i] >= on)
-			add(out, a, DATED_FROST, frosts[i], i, NAN);
+	struct season season = season_frosts(&farm->business);
+	/* In the south the first frost that ends the season is a year after the one that is written. */
+	const struct {
+		day on;
+		uint32_t which;
+	} frosts[] = { { season.last_frost, 0 },
+		       { season.first_frost, 1 },
+		       { season.shifted ? farm->business.first_frost : DAY_NONE, 1 } };
+	for (size_t i = 0; i < sizeof frosts / sizeof frosts[0]; i++) {
+		if (frosts[i].on != DAY_NONE && frosts[i].on >= on)
+			add(out, a, DATED_FROST, frosts[i].on, frosts[i].which, NAN);
 	}
 	for (size_t i = 0; i < waiting->n; i++)
 		add(out, a, DATED_BOX, waiting->lots[i].boxed, waiting->lots[i].batch,

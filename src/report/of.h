@@ -152,7 +152,7 @@ extern const struct table_def BESIDE_PRICES, BESIDE_COSTS, BESIDE_REACH, BESIDE_
     BESIDE_SIDES;
 extern const struct table_def HANG_WEEKS, HANG_CHART, HANG_PEAKS, HANG_LOTS;
 
-extern const struct table_def PLANT_CROPS, PLANT_DAYS, PLANT_TARGETS, PLANT_MONEY, PLANT_TOTALS,
+extern const struct table_def PLANT_CROPS, PLANT_DAYS, PLANT_MOVED, PLANT_TARGETS, PLANT_MONEY, PLANT_TOTALS,
     PLANT_COLOURS, PLANT_WEEKS, PLANT_WHY, PLANT_FIT, PLANT_ROOM;
 
 /* ---- shared by the builders ---- */

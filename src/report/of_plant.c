@@ -58,6 +58,14 @@ static const struct column day_columns[] = {
 };
 const struct table_def PLANT_DAYS = TABLE("days", "When", day_columns, false);
 
+static const struct column moved_columns[] = {
+	{ "crop", "crop", TYPE_TEXT, 0, "text", "name of the crop" },
+	{ "day", "day", TYPE_TEXT, 0, "text", "sow, plant out, first cut, last cut or last boxed" },
+	{ "supposed", "supposed", TYPE_DATE, 0, "date", "with --suppose; empty: that sowing is not planned then" },
+	{ "today", "today", TYPE_DATE, 0, "date", "without; empty: that sowing is not planned today" },
+};
+const struct table_def PLANT_MOVED = TABLE("moved", "Days that this moves (with --suppose)", moved_columns, false);
+
 static const struct column target_columns[] = {
 	{ "piece", "piece", TYPE_TEXT, 0, "text", "name of the piece" },
 	{ "by", "by", TYPE_DATE, 0, "date", "to be sold by, or due" },
@@ -125,6 +133,7 @@ static const struct column colour_columns[] = {
 	{ "crop", "crop", TYPE_TEXT, 0, "text", "name of the crop" },
 	{ "colour", "colour", TYPE_TEXT, 0, "text", "empty: any" },
 	{ "stems", "stems\nto cut", TYPE_COUNT, 0, "stems", "of that colour" },
+	{ "stems_today", "today", TYPE_COUNT, COL_SUPPOSED, "stems", "stems without --suppose" },
 	{ "plants", "plants", TYPE_COUNT, 0, "plants", "in the same measure" },
 	{ "seeds", "seeds", TYPE_COUNT, 0, "seeds", "in the same measure" },
 	{ "packets", "packets", TYPE_COUNT, 0, "packets", "whole packets" },
@@ -236,6 +245,55 @@ static void days(struct report *r, const struct view *v, const struct plan *p)
 			if (c->sowings[k].planned)
 				day_row(t, v->now->farm, i, c, &c->sowings[k]);
 		}
+	}
+}
+
+/* ---- days that move ---- */
+
+static void moved_row(struct table *t, struct str crop, const char *what, day supposed, day today)
+{
+	table_row(t);
+	put_text(t, "crop", crop);
+	put_word(t, "day", what);
+	put_day(t, "supposed", supposed);
+	put_day(t, "today", today);
+}
+
+/* The days of a sowing in both plans; NULL: not planned. */
+static void sowing_moves(struct table *t, struct str crop, const struct plan_sowing *now, const struct plan_sowing *today)
+{
+	static const char *const names[] = { "sow", "plant out", "first cut", "last cut", "last boxed" };
+	const struct plan_sowing none = { .sow = DAY_NONE, .plant = DAY_NONE, .first_cut = DAY_NONE,
+					  .last_cut = DAY_NONE, .last_boxed = DAY_NONE };
+	const struct plan_sowing *a = now ? now : &none, *b = today ? today : &none;
+	const day days[COUNT_OF(names)][2] = { { a->sow, b->sow },
+					       { a->plant, b->plant },
+					       { a->first_cut, b->first_cut },
+					       { a->last_cut, b->last_cut },
+					       { a->last_boxed, b->last_boxed } };
+	for (size_t i = 0; i < COUNT_OF(names); i++) {
+		if (days[i][0] == days[i][1])
+			continue;
+		moved_row(t, crop, names[i], days[i][0], days[i][1]);
+		if (!now || !today)
+			return; /* its first day tells of the sowing */
+	}
+}
+
+static const struct plan_sowing *planned_sowing(const struct plan_crop *c, size_t k)
+{
+	return c->cut > 0 && k < c->nsowings && c->sowings[k].planned ? &c->sowings[k] : NULL;
+}
+
+static void moved(struct report *r, const struct view *v, const struct plan_view *pv)
+{
+	struct table *t = report_table(r, &PLANT_MOVED);
+	t->title = STR("Days that this moves");
+	for (uint32_t i = 0; pv->today && i < v->now->farm->ncrops; i++) {
+		const struct plan_crop *now = &pv->now->crops[i], *today = &pv->today->crops[i];
+		for (size_t k = 0; has_row(v, pv, i) && (k < now->nsowings || k < today->nsowings); k++)
+			sowing_moves(t, v->now->farm->crops[i].head.name, planned_sowing(now, k),
+				     planned_sowing(today, k));
 	}
 }
 
@@ -364,22 +422,53 @@ static void say_unpriced(struct report *r, const struct farm *f, const struct pl
 			       said_text(&names), STR_ARG(at));
 }
 
-static void colours(struct report *r, const struct view *v, const struct plan *p)
+/* ---- colours ---- */
+
+static bool several_colours(const struct plan_crop *c)
+{
+	return c->ncolours > 1 || (c->ncolours && c->colours[0].colour != NONE);
+}
+
+static const struct plan_colour *colour_in(const struct plan_crop *c, uint32_t colour)
+{
+	for (size_t i = 0; i < c->ncolours; i++) {
+		if (c->colours[i].colour == colour)
+			return &c->colours[i];
+	}
+	return NULL;
+}
+
+/* supposed, today: NULL, not planted in this colour. */
+static void colour_row(struct table *t, const struct farm *f, uint32_t crop, const struct plan_colour *now,
+		       const struct plan_colour *today)
+{
+	uint32_t colour = now ? now->colour : today->colour;
+	table_row(t);
+	put_text(t, "crop", f->crops[crop].head.name);
+	put_text(t, "colour", colour == NONE ? STR("any") : f->colours[colour]);
+	put_number(t, "stems", now ? (double)now->stems : 0);
+	put_number(t, "stems_today", today ? (double)today->stems : 0);
+	if (!now)
+		return;
+	put_number(t, "plants", or_none(now->plants));
+	put_number(t, "seeds", or_none(now->seeds));
+	put_number(t, "packets", or_none(now->packets));
+}
+
+static void colours(struct report *r, const struct view *v, const struct plan_view *pv)
 {
 	const struct farm *f = v->now->farm;
 	struct table *t = report_table(r, &PLANT_COLOURS);
+	static const struct plan_crop nothing;
 	for (uint32_t i = 0; i < f->ncrops; i++) {
-		const struct plan_crop *c = &p->crops[i];
-		bool several = c->ncolours > 1 || (c->ncolours && c->colours[0].colour != NONE);
-		for (size_t k = 0; has_plan(v, p, i) && several && k < c->ncolours; k++) {
-			const struct plan_colour *q = &c->colours[k];
-			table_row(t);
-			put_text(t, "crop", f->crops[i].head.name);
-			put_text(t, "colour", q->colour == NONE ? STR("any") : f->colours[q->colour]);
-			put_number(t, "stems", (double)q->stems);
-			put_number(t, "plants", or_none(q->plants));
-			put_number(t, "seeds", or_none(q->seeds));
-			put_number(t, "packets", or_none(q->packets));
+		const struct plan_crop *c = &pv->now->crops[i], *today = pv->today ? &pv->today->crops[i] : &nothing;
+		if (!has_row(v, pv, i) || (!several_colours(c) && !several_colours(today)))
+			continue;
+		for (size_t k = 0; k < c->ncolours; k++)
+			colour_row(t, f, i, &c->colours[k], colour_in(today, c->colours[k].colour));
+		for (size_t k = 0; k < today->ncolours; k++) {
+			if (!colour_in(c, today->colours[k].colour))
+				colour_row(t, f, i, NULL, &today->colours[k]);
 		}
 	}
 }
@@ -431,12 +520,13 @@ void of_plant(struct report *r, const struct view *v, const struct plan_view *pv
 	of_title(r, "planting plan");
 	crops(r, v, pv);
 	days(r, v, p);
+	moved(r, v, pv);
 	if (v->choice.nitems == 0)
 		targets(r, v, pv);
 	money(r, v, pv);
 	if (v->choice.nitems == 0 && p->nlines)
 		totals(r, pv);
-	colours(r, v, p);
+	colours(r, v, pv);
 	if (v->choice.nitems)
 		of_plant_why(r, v, p);
 	weeks(r, v, p);

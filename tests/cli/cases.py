@@ -23,8 +23,10 @@ import tempfile
 import unicodedata
 
 import beside
+import gives
 import suppose
 import texts
+import weeks
 
 CASES = "tests/cli/cases"
 # Nothing of the caller's own settings: no locale, no terminal, no colour.
@@ -221,7 +223,7 @@ def main():
     passed = failed = 0
     cases = sorted(glob.glob(f"{CASES}/*"))
     first = [("harness", check_harness(thrave)), ("beside", beside.check(thrave)), ("texts", texts.check(thrave)),
-             ("suppose", suppose.check(thrave))]
+             ("suppose", suppose.check(thrave)), ("gives", gives.check(thrave)), ("weeks", weeks.check(thrave))]
     try:
         first.append(("terminal", check_terminal(thrave)))
         first.append(("interrupt", check_interrupt(thrave)))

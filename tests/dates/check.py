@@ -224,6 +224,26 @@ def small_farm(folder):
           days(later, "Boxing")[0][0] == "2026-08-11", later)
 
 
+def over_the_new_year(folder):
+    """The last week of a year with 53 (ISO 8601), 29 February: the day after is what a calendar says it is."""
+    farm = os.path.join(folder, "south")
+    os.mkdir(farm)
+    with open(os.path.join(farm, "farm.txt"), "w", encoding="utf-8") as f:
+        f.write("farm South\n  frost last 2027-09-20, first 2027-05-10\ncrop Statice\n  hangs 15 stem per bundle, 12 days\n"
+                "  sows on 2027-12-31, germinates 80%, 128 cells per tray\n  plants on 2028-02-29, 30 cm apart, 3 rows\n"
+                "  cuts from 43 weeks after planting, over 3 days, 12 stem per plant\npiece Bunch\n  needs 25 stem Statice\n"
+                "target Bunch\n  sell 10 by 2029-03-01\n")
+    done, data = write(folder, [farm, "--on", "2027-06-01"])
+    check("south: written", done.returncode == 0, done.stderr)
+    text = data.decode("utf-8")
+    for start, end in (("20271231", "20280101"), ("20280229", "20280301"), ("20281226", "20281227"), ("20281228", "20281229")):
+        check(f"south: {start} ends before {end}",
+              f"DTSTART;VALUE=DATE:{start}\r\nDTEND;VALUE=DATE:{end}\r\n" in text, text)
+    frosts = days(read(data), "Frost")
+    check("south: spring's last frost, then autumn's first a year on",
+          [d for d, _ in frosts] == ["2027-09-20", "2028-05-10"], frosts)
+
+
 def names(folder):
     """Names with all that has to be escaped or folded."""
     farm = os.path.join(folder, "farm")
@@ -247,7 +267,8 @@ def names(folder):
     check("two targets of one piece", len(days(events, "Target")) == 2)
     check("notes on lines of their own", {e.get("DESCRIPTION") for e in events if e["CATEGORIES"] == "Target"}
           == {"one\ntwo, three; four\\n"})
-    check("the frost that has passed is left out", days(events, "Frost") == [("2027-05-01", "Last frost to plan by")])
+    check("the frost that has passed is left out, the one that ends the season is a year on", days(events, "Frost")
+          == [("2027-05-01", "Last frost to plan by"), ("2027-10-18", "First frost to plan by")])
     check("some lines were folded", b"\r\n " in data)
 
 
@@ -300,7 +321,7 @@ def other_reader(folder):
 
 def main():
     reader_holds()
-    for part in [small_farm, names, every_farm, all_or_nothing] + ([other_reader] if "--other" in sys.argv else []):
+    for part in [small_farm, over_the_new_year, names, every_farm, all_or_nothing] + ([other_reader] if "--other" in sys.argv else []):
         with tempfile.TemporaryDirectory() as folder:
             try:
                 part(folder)
