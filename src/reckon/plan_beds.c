@@ -79,6 +79,26 @@ static void fill_sowing(const struct plan_work *w, uint32_t crop, struct plan_so
 
 /* ---- what stands ---- */
 
+/* Plants of whole rows; 0: not known. */
+static int64_t standing_plants(const struct plan_work *w, uint32_t crop)
+{
+	const struct crop *c = &w->farm->crops[crop];
+	if (!c->nplantings || !c->plantings[0].apart.given || !(w->crops[crop].yield.usual > 0))
+		return 0;
+	const struct planting *p = &c->plantings[0];
+	return plants_in_row(c->standing.metres.v, p->apart.v, ROW_SPACED) *
+	       (int64_t)(p->rows.given ? p->rows.v : 1);
+}
+
+int64_t plan_bears(const struct plan_work *w, uint32_t crop)
+{
+	const struct plan_source_of *src = &w->crops[crop];
+	int64_t plants = standing_plants(w, crop);
+	if (plants <= 0 || !src->nsowings)
+		return -1;
+	return loss_whole((double)plants * per_plant(src, &w->farm->crops[crop], &src->sowings[0]));
+}
+
 static void fill_standing(const struct plan_work *w, uint32_t crop, struct plan_crop *out)
 {
 	const struct crop *c = &w->farm->crops[crop];
@@ -86,12 +106,10 @@ static void fill_standing(const struct plan_work *w, uint32_t crop, struct plan_
 	s->stems = out->cut;
 	s->metres = out->metres = c->standing.metres.v;
 	season_weeks(s, (double)s->stems, w->a);
-	if (!c->nplantings || !c->plantings[0].apart.given || !(w->crops[crop].yield.usual > 0))
+	out->bears = plan_bears(w, crop);
+	if (out->bears < 0)
 		return;
-	const struct planting *p = &c->plantings[0];
-	int64_t row = plants_in_row(c->standing.metres.v, p->apart.v, ROW_SPACED);
-	s->plants_out = row * (int64_t)(p->rows.given ? p->rows.v : 1);
-	out->bears = loss_whole((double)s->plants_out * per_plant(&w->crops[crop], c, s));
+	s->plants_out = standing_plants(w, crop);
 	if (out->cut > out->bears)
 		out->short_stems = (double)(out->cut - out->bears);
 }

@@ -98,6 +98,8 @@ void plan_sure_stored(struct sure *out, const struct plan_source_of *src, double
                       struct arena *a);
 /* plan_beds.c: plants, cells, trays, packets, metres, colours. */
 void plan_beds(struct plan_work *w);
+/* Stems that what stands of a crop gives in a usual season; -1: not known. */
+int64_t plan_bears(const struct plan_work *w, uint32_t crop);
 /* plan_money.c */
 double plan_unit_cost(const struct plan_work *w, uint32_t crop);
 void plan_moneys(struct plan_work *w);

@@ -442,14 +442,15 @@ static void find_number(struct pool_work *p)
 }
 
 /* The chance that a line gets its stems from the pool: the least of what is owed to it and
- * to those served before it, by its day and theirs. */
-static void set_chances(struct pool_work *p)
+ * to those served before it, by its day and theirs.  there: no more stems can be cut. */
+static void set_chances(struct pool_work *p, int64_t there)
 {
 	struct plan_pool *pool = p->pool;
+	int64_t cut = pool->cut < there ? pool->cut : there, even = pool->plain < there ? pool->plain : there;
 	for (size_t i = 0; i < p->nasked; i++) {
 		struct asked *q = &p->asked[i];
-		q->got = sure_chance(p->sure[q->date], pool->cut, share_of(p, q), q->need);
-		q->plain_got = sure_chance(p->sure[q->date], pool->plain, share_of(p, q), q->need);
+		q->got = sure_chance(p->sure[q->date], cut, share_of(p, q), q->need);
+		q->plain_got = sure_chance(p->sure[q->date], even, share_of(p, q), q->need);
 		pool->chance = fmin(pool->chance, q->got);
 		pool->plain_chance = fmin(pool->plain_chance, q->plain_got);
 	}
@@ -480,38 +481,71 @@ static void share_stems(struct pool_work *p)
 	}
 }
 
-/* What is only needed meanwhile lives in an arena of its own. */
-static void one_pool(struct plan_work *all, size_t index, struct arena *scratch)
+struct open_pool {              /* what is only needed meanwhile */
+	struct plan_work own;   /* with an arena of its own */
+	struct pool_work p;
+};
+
+/* Its number; NULL: nothing is asked of it, or nothing can be there. */
+static struct open_pool *number_pool(const struct plan_work *all, size_t index, struct arena *scratch)
 {
-	struct plan_work own = *all, *w = &own;
-	own.a = scratch;
-	struct plan_pool *pool = &w->out->pools[index];
-	struct pool_work p = { .w = w, .pool = pool, .src = &w->crops[pool->crop],
-			       .d = w->demands[index].items, .nd = w->demands[index].n };
-	if (p.nd == 0)
-		return;
-	qsort(p.d, p.nd, sizeof *p.d, by_day);
-	bool past = drop_lacking(&p);
-	if (p.nd == 0)
-		return;
-	set_dates(&p);
-	if (p.src->nsowings)
-		share_sowings(&p, past);
-	set_times(&p);
-	ask_all(&p);
-	find_number(&p);
-	set_chances(&p);
-	share_stems(&p);
+	struct open_pool *o = ARENA_NEW(scratch, struct open_pool);
+	o->own = *all;
+	o->own.a = scratch;
+	struct plan_pool *pool = &all->out->pools[index];
+	struct pool_work *p = &o->p;
+	*p = (struct pool_work){ .w = &o->own, .pool = pool, .src = &all->crops[pool->crop],
+				 .d = all->demands[index].items, .nd = all->demands[index].n };
+	if (p->nd == 0)
+		return NULL;
+	qsort(p->d, p->nd, sizeof *p->d, by_day);
+	bool past = drop_lacking(p);
+	if (p->nd == 0)
+		return NULL;
+	set_dates(p);
+	if (p->src->nsowings)
+		share_sowings(p, past);
+	set_times(p);
+	ask_all(p);
+	find_number(p);
+	share_stems(p);
+	return o;
+}
+
+/* A bed gives no more than it bears: where more is asked, each pool gets its share of that. */
+static void standing_chances(const struct plan_work *w, struct open_pool **pools, size_t n)
+{
+	double *asked = ARENA_ARRAY(w->a, w->farm->ncrops, double);
+	for (size_t i = 0; i < n; i++)
+		asked[pools[i]->p.pool->crop] += (double)pools[i]->p.pool->cut;
+	for (size_t i = 0; i < n; i++) {
+		const struct plan_pool *pool = pools[i]->p.pool;
+		int64_t bears = plan_bears(w, pool->crop);
+		bool enough = bears < 0 || (double)bears >= asked[pool->crop];
+		set_chances(&pools[i]->p, enough ? INT64_MAX : loss_whole((double)bears * (double)pool->cut /
+									  asked[pool->crop]));
+	}
 }
 
 void plan_stems(struct plan_work *w)
 {
+	struct arena standing;
+	arena_init(&standing);
+	struct open_pool **stand = ARENA_ARRAY(&standing, w->out->npools, struct open_pool *);
+	size_t nstand = 0;
 	for (size_t i = 0; i < w->out->npools; i++) {
+		bool stands = w->out->crops[w->out->pools[i].crop].source == PLAN_STANDING;
 		struct arena scratch;
 		arena_init(&scratch);
-		one_pool(w, i, &scratch);
+		struct open_pool *o = number_pool(w, i, stands ? &standing : &scratch);
+		if (o && stands)
+			stand[nstand++] = o;
+		else if (o)
+			set_chances(&o->p, INT64_MAX);
 		arena_release(&scratch);
 	}
+	standing_chances(w, stand, nstand);
+	arena_release(&standing);
 	for (size_t i = 0; i < w->out->nlines; i++) {
 		if (w->out->lines[i].lacking > 0)
 			w->out->lines[i].chance = w->out->lines[i].plain_chance = 0;

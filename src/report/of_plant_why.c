@@ -119,6 +119,24 @@ static void certainty(struct chain *c, const struct plan_pool *p)
 	by(c, step, "x", p->plain_need > 0 ? (double)p->cut / (double)p->plain_need : NAN, false, (double)p->cut);
 }
 
+/* Stems for lines before the deciding day are owed as they would have shrunk by then. */
+static void say_shrunk(struct chain *c, uint32_t pool)
+{
+	const struct plan_pool *p = &c->plan->pools[pool];
+	double by_then = 0;
+	bool earlier = false;
+	for (size_t i = 0; i < c->plan->nuses; i++) {
+		const struct plan_use *u = &c->plan->uses[i];
+		day by = c->plan->lines[u->line].wish.by;
+		if (u->pool != pool || by > p->by)
+			continue;
+		by_then += u->grow;
+		earlier = earlier || (by < p->by && u->grow > 0);
+	}
+	if (earlier && p->kept[STAGE_STORAGE] < 1 && (double)p->need < by_then)
+		line(c, STR("  what is owed earlier: as shrunk by then"));
+}
+
 static void chain_of_pool(struct chain *c, uint32_t pool)
 {
 	const struct plan_pool *p = &c->plan->pools[pool];
@@ -141,6 +159,7 @@ static void chain_of_pool(struct chain *c, uint32_t pool)
 		return;
 	date_print(p->by, date);
 	set(c, report_printf(c->r->arena, "deciding: usable on %s", date), (double)p->need);
+	say_shrunk(c, pool);
 	kept(c, STR("kept at the bench"), p->kept[STAGE_BENCH]);
 	kept(c, report_printf(c->r->arena, "kept in the box, %s months", number(c, p->months, 1)),
 	     p->kept[STAGE_STORAGE]);

@@ -352,6 +352,33 @@ static void what_stands_must_be_sure_too(void **state)
 	end(&p);
 }
 
+/* 80 stems stand.  To be surer than they make it, more would have to be cut than there are: what is shown is how
+ * sure it is with these 80, which is the plain number; shared by two colours, with 40 of each. */
+static void what_stands_is_no_surer_than_its_stems(void **state)
+{
+	(void)state;
+	static const char *const targets[] = {
+		"target Q\n  sell 40 by 2027-12-01, 80% sure\n",
+		"target W\n  sell 20 by 2027-12-01, 80% sure\ntarget B\n  sell 20 by 2027-12-01, 80% sure\n",
+	};
+	for (size_t i = 0; i < COUNT(targets); i++) {
+		struct planned_farm p;
+		char text[1000];
+		snprintf(text, sizeof text, "%s%s",
+			 "piece W\n  needs 2 stem Lav, colour white\npiece B\n  needs 2 stem Lav, colour blue\n", targets[i]);
+		plan_standing(&p, ", usually 7 to 13", text);
+		const struct plan_crop *lav = &p.plan.crops[0];
+		assert_true(lav->cut > 85 && lav->short_stems > 5);
+		assert_int_equal(lav->plain, 80);
+		for (size_t k = 0; k < p.plan.nlines; k++) {
+			assert_near_by(p.plan.lines[k].chance, p.plan.lines[k].plain_chance, 0, 1e-9);
+			assert_true(p.plan.lines[k].chance < .6);
+		}
+		assert_near_by(lav->chance, lav->plain_chance, 0, 1e-9);
+		end(&p);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -365,6 +392,7 @@ int main(void)
 		cmocka_unit_test(another_way_where_what_stands_is_used_up),
 		cmocka_unit_test(what_has_no_other_way_comes_first),
 		cmocka_unit_test(what_stands_must_be_sure_too),
+		cmocka_unit_test(what_stands_is_no_surer_than_its_stems),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
