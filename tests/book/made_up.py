@@ -2,7 +2,7 @@
 fifty of them meet mixtures that nobody thought of.  Few boxes and pieces, so that what is
 solved takes no time.  The same seed gives the same farm, whatever the Python.
 
-usage: made_up.py SEED FOLDER          SEED: a number, or "texts"
+usage: made_up.py SEED FOLDER          SEED: a number, "texts", or "large PIECES BOXES"
 """
 import datetime
 import os
@@ -212,37 +212,37 @@ class Farm:
             self.say("  sells %s%s%s" % (o, d.one(["", " at %d" % d.whole(9, 110), " at %d" % d.whole(9, 110)]),
                                          d.one(["", ", likely %d" % n, ", likely %d, up to %d" % (n, n + 4)])))
 
-    def targets(self):
+    def targets(self, most=1):
         for name, o in self.sold:
-            if self.d.often(0.3):
+            if most and self.d.often(0.3) and "target " + name not in self.lines:
                 self.say("target " + name)
                 self.say("  sell %d by 2027-11-20 at %s%s" % (self.d.whole(4, 30), o,
                                                              self.d.one(["", ", 80% sure"])))
-                break
+                most -= 1
 
     def table(self, name, head, rows):
         if rows:
             self.tables[name] = [head] + rows
 
-    def stock(self):
+    def stock(self, least=1, most=8):
         d, out = self.d, []
-        for n in range(d.whole(1, 8)):
+        for n in range(d.whole(least, most)):
             c = d.one(self.crops)
             out.append("B%d,%s,%d,stem,%s,%s,%s,%s,%s" % (
                 n + 1, c, d.whole(0, 200), d.one(COLOURS) if c in self.coloured else "",
                 d.one(["", "25", "35"]), d.one(["", d.day("2025-09-01", 420)]), d.day("2026-10-28", 8),
                 d.one(["", "", d.real(0.1, 0.6, 2)])))
-        for p in self.parts:
+        for n, p in enumerate(self.parts, 1):
             if d.often(0.4):
-                out.append("K%s,%s,%d,each,,,,2026-11-01," % (p[-1], p, d.whole(1, 9)))
-        for p in self.pieces:
+                out.append("K%d,%s,%d,each,,,,2026-11-01," % (n, p, d.whole(1, 9)))
+        for n, p in enumerate(self.pieces, 1):
             if d.often(0.3):
-                out.append("F%s,%s,%d,each,,,,2026-11-01," % (p[-1], p, d.whole(1, 4)))
+                out.append("F%d,%s,%d,each,,,,2026-11-01," % (n, p, d.whole(1, 4)))
         self.table("stock.csv", "box,what,count,unit,colour,length,boxed,counted,price", out)
 
-    def bed_table(self):
+    def bed_table(self, least=0, most=3):
         d, out = self.d, []
-        for n in range(d.whole(0, 3)):
+        for n in range(d.whole(least, most)):
             cut = d.whole(100, 900)
             fresh = d.one([0, cut // d.whole(3, 9)])
             out.append("%d,%s,%d,%d,2026-05-04,%s,%s,%s,%s,%d,%d,%s" % (
@@ -251,25 +251,25 @@ class Farm:
                 d.one(["", str((cut - fresh) * d.whole(60, 95) // 100)])))
         self.table("beds.csv", "bed,crop,metres,plants,planted,money,hours,cut hours,dry hours,cut,fresh,boxed", out)
 
-    def orders(self):
+    def orders(self, least=0, most=2):
         d, out = self.d, []
-        for n in range(d.whole(0, 2)):
+        for n in range(d.whole(least, most)):
             piece, o = d.one(self.sold)
             out.append("O%d,%s,%d,%s,%s,%s" % (n + 1, piece, d.whole(1, 3), o, d.one(["", d.day("2026-11-20", 30)]),
                                                d.one(["", d.real(20, 90, 0)])))
         self.table("orders.csv", "order,piece,count,outlet,due,price", out)
 
-    def bench(self):
+    def bench(self, least=0, most=5):
         d, out = self.d, []
-        for n in range(d.whole(0, 5)):
+        for n in range(d.whole(least, most)):
             out.append("%d,2026-11-%02d,made,%s,%d,each,%s,,,,,,,,,." % (
-                n + 1, n + 9, d.one(self.pieces + self.parts), d.whole(1, 9), d.one(["", d.real(5, 200, 0)])))
+                n + 1, 9 + n % 5, d.one(self.pieces + self.parts), d.whole(1, 9), d.one(["", d.real(5, 200, 0)])))
         self.table("bench.csv", "id,on,event,what,count,unit,minutes,spoiled,drawn,box,cause,outlet,price,"
                    "strikes,note,end", out)
 
-    def batches(self):
+    def batches(self, least=0, most=3):
         d, out = self.d, []
-        for n in range(d.whole(0, 3)):
+        for n in range(d.whole(least, most)):
             hung = d.day("2026-10-20", 12)
             tare, weight, day, weights = d.whole(20, 60), d.whole(150, 420), 0, []
             for _ in range(d.whole(0, 4)):
@@ -279,6 +279,48 @@ class Farm:
             out.append("H%d,%s,%s,%s,%d,%d,%s" % (n + 1, d.one(self.crops), hung,
                                                   "", d.whole(40, 200), tare, "; ".join(weights)))
         self.table("batches.csv", "batch,crop,hung on,boxed on,hung,tare,weighings", out)
+
+
+class Large(Farm):
+    """Of the size that the program is to stand: 60 crops, 20 parts, and as many pieces and
+    boxes as are asked for, with names as long as growers give them."""
+    MADE = ["wreath", "door drop", "bouquet", "table garland", "sheaf", "crown"]
+    LIKE = ["Low tide", "Dune", "Heron", "Samphire", "Fog bank", "Saltmarsh in October", "Ebb", "Marram",
+            "Oystercatcher", "Lighthouse keeper's"]
+    SIZE = ["small", "middle", "large", "for the long table", "in white"]
+    SORT = ["early", "late", "of the north bed"]
+
+    def __init__(self, pieces, boxes):
+        self.d = Draw(pieces)
+        self.lines, self.tables = [], {}
+        self.supplies, self.outlets = ["Ring", "Wire", "Paper"], OUTLETS
+        self.parts, self.pieces, self.sold = [], [], []
+        self.beds, self.grown, self.coloured = [], [], []
+        kinds = CROPS + ["Larkspur", "Quaking grass", "Hare's-tail grass", "Globe amaranth", "Nigella pods",
+                         "Cockscomb", "Love-lies-bleeding", "Ammobium", "Yarrow", "Oregano", "Teasel", "Amaranth",
+                         "Eucalyptus"]
+        self.crops = kinds + [k + " " + s for s in self.SORT[:2] for k in kinds]
+        self.say("farm Great Saltgrass")
+        self.lines += ["  currency EUR", "  wage 16.50 per h, plus 21%", "  overhead 9000 per year over 2400 h at the bench",
+                       "  growing 2.40 per m of bed", "  bench 400 h until 2026-12-18", "  line 400 m", "  racks 20 m2",
+                       "  frost last 2027-04-24, first 2027-10-18", "  beds 900 m", "  boxes 5000 of 80 x 40 x 20 cm"]
+        for c in self.crops:
+            self.crop(c)
+        for s in self.supplies:
+            self.supply(s)
+        for o in self.outlets:
+            self.outlet(o)
+        for n in range(20):
+            self.part("Part %d" % (n + 1))
+        names = ["%s %s %s" % (a, b, c) for c in self.SIZE for a in self.LIKE for b in self.MADE]
+        for n in range(pieces):
+            self.piece(names[n % len(names)] + (" %d" % (n // len(names)) if n >= len(names) else ""))
+        self.targets(60)
+        self.stock(boxes, boxes)
+        self.bed_table(90, 90)
+        self.orders(5, 5)
+        self.bench(120, 120)
+        self.batches(150, 150)
 
 
 TEXTS = ["=1+1", "@x", "<script>alert(1)</script>", "\"&'", "+1", "-1", "\u00e9_x0041_ ]]>"]
@@ -321,8 +363,12 @@ class Texts:
 
 
 def write(seed, folder):
-    """seed: a number, or "texts"."""
-    farm = Texts() if seed == "texts" else Farm(seed)
+    """seed: a number, "texts", or "large PIECES BOXES"."""
+    words = str(seed).split()
+    if words[0] == "large":
+        farm = Large(*map(int, words[1:]))
+    else:
+        farm = Texts() if seed == "texts" else Farm(int(seed))
     os.makedirs(folder, exist_ok=True)
     for name, lines in [("farm.txt", farm.lines)] + sorted(farm.tables.items()):
         with open(os.path.join(folder, name), "w", encoding="utf-8", newline="\n") as f:
@@ -331,4 +377,4 @@ def write(seed, folder):
 
 
 if __name__ == "__main__":
-    write(sys.argv[1] if sys.argv[1] == "texts" else int(sys.argv[1]), sys.argv[2])
+    write(sys.argv[1], sys.argv[2])
