@@ -17,6 +17,9 @@ import sys
 import tempfile
 from html.parser import HTMLParser
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "book"))
+import made_up  # noqa: E402
+
 VOID = {"meta", "input", "br", "hr", "img", "link"}
 SVG_VOID = {"rect", "line", "circle"}
 
@@ -160,6 +163,21 @@ def main():
         text = "".join(page.text)
         check("nasty names are text", [n for n in NASTY + ["&amp; xxx"] if n not in text])
         check("nasty names are no elements", [e for e in ("b", "i", "iframe") if e in page.elements])
+        farm = os.path.join(tmp, "large")
+        made_up.write("large 70 300", farm)
+        page = write(program, farm, out)
+        check("a large farm", faults(read(page)))
+        for chart, of in (("costs", "the 24 dearest of 70"), ("prices", "the 24 dearest to make of 70")):
+            drawn = re.search(b'<figure class="chart" id="chart-%s">(.*?)</figure>' % chart.encode(), page, re.S).group(1)
+            check(f"the chart of {chart} says what it shows", [] if of.encode() in drawn else ["no word of it"])
+            labels = re.findall(b'<text x="0.0"', drawn)
+            check(f"the chart of {chart} can be read", [] if len(labels) == 24 else [str(len(labels))])
+        dear = [float(x) for x in re.findall(b"<summary>\n<h3>.*?</h3>\n<span>([0-9.]+) EUR</span>", page)]
+        drawn = [float(x) for x in re.findall(b'>([0-9.]+)</text>', re.search(
+            b'id="chart-costs">(.*?)</figure>', page, re.S).group(1))]
+        check("the dearest are drawn", [] if drawn == sorted(dear, reverse=True)[:24] else [str(drawn)])
+        check("cards are folded", [] if page.count(b'<details class="card">') == len(dear) == 70 else [str(len(dear))])
+        check("those of few pieces are not", [] if b"<details" not in demo else ["they are"])
         # The reader itself must be able to fail.
         for what, bad in [("an open tag", demo.replace(b"</table>", b"", 1)),
                           ("another script", demo.replace(b"words.every", b"words.some", 1)),

@@ -29,7 +29,7 @@ static const char *const style[] = { /* rules, one after the other */
 	"thead th{vertical-align:bottom;color:var(--soft);font-size:.9rem}",
 	"thead tr{border-bottom:1px solid var(--ink)}",
 	"tbody tr+tr{border-top:1px solid var(--wash)}",
-	".n{text-align:right}.i1{padding-left:1rem}.i2{padding-left:2rem}.i3,.i4{padding-left:3rem}",
+	".n{text-align:right}td.n,.d,[data-h=tried]{white-space:nowrap}.i1{padding-left:1rem}.i2{padding-left:2rem}.i3,.i4{padding-left:3rem}",
 	"tr.group th{font-weight:600;padding-top:.7rem}",
 	"tr.sum,tr.rule{border-top:1px solid var(--ink)}tr.sum th,tr.sum td{font-weight:600}",
 	".upright th[scope=col]{font-weight:600}",
@@ -40,6 +40,12 @@ static const char *const style[] = { /* rules, one after the other */
 	".cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(25rem,1fr));gap:1rem}",
 	".card{border:1px solid var(--line);border-radius:.4rem;padding:.9rem 1rem;break-inside:avoid}",
 	".card table{width:100%;font-size:.92rem;margin-bottom:.8rem}",
+	"details.card{padding:.5rem .8rem}summary{cursor:pointer}summary h3{display:inline;margin:0}",
+	"summary span{color:var(--soft);padding-left:.6rem}details.list{margin:.4rem 0 1.6rem}",
+	"details.list summary{font-weight:600;padding:.3rem 0}summary:focus-visible,button:focus-visible",
+	"{outline:3px solid var(--s2);outline-offset:2px}",
+	"button{font:inherit;padding:.35rem .7rem;border:1px solid var(--soft);border-radius:.3rem;",
+	"background:var(--wash);color:var(--ink)}",
 	".chart{margin:.6rem 0 1.6rem;max-width:35rem}.chart svg{display:block;width:100%;height:auto}",
 	".chart figcaption{font-weight:600;padding-bottom:.4rem}",
 	"svg text{font-size:12.5px;fill:var(--ink)}",
@@ -75,31 +81,40 @@ static const char *const style[] = { /* rules, one after the other */
 	"header,main,footer{max-width:none;padding:0}",
 	"#cards,#shed,#mix,#pull{break-before:page}",
 	"th,td{padding-top:.06rem;padding-bottom:.06rem}.card{padding:.5rem .8rem}",
-	".card table{margin:.2rem 0 .4rem;font-size:8.5pt}.chart svg{max-height:215mm;width:auto;max-width:100%}",
-	"h2{border-top:0;margin-top:0}h2,h3,caption{break-after:avoid}",
-	"tr,.card,.chart,.facts div{break-inside:avoid}",
+	".card table{margin:.2rem 0 .4rem;font-size:8pt;line-height:1.25}.chart svg{width:110mm}",
+	".both{display:flex;flex-wrap:wrap;column-gap:6mm;align-items:flex-start}.both table{flex:1 1 68mm;width:auto}.both .upright{flex:0 0 auto;width:min-content}.both .upright th[scope=row]{white-space:nowrap}",
+	"details.card:not([open]){display:none}details.list:not([open])>summary::after{content:\" (folded)\"}",
+	"h2{border-top:0;margin-top:0}h2,h3,caption,thead,figcaption,tr.group{break-after:avoid}",
+	"tr,.card,svg,.facts div,tbody:has(.group){break-inside:avoid}",
+	".chart{break-inside:auto}figcaption+svg{break-before:avoid}",
 	"thead{display:table-header-group}",
 	".cards{display:block}.card{margin:0 0 6mm}",
 	"*{print-color-adjust:exact;-webkit-print-color-adjust:exact}",
 	"}",
 };
 
-/* Shows only cards and rows that hold all words typed in; its hash stands in the policy. */
+/* Shows only cards and rows that hold all words typed in, opens the lists they stand in, and on
+ * demand the cards; its hash stands in the policy. */
 static const char script[] =
     "document.querySelectorAll('.find').forEach(function(f){"
     "f.hidden=false;"
     "var box=f.querySelector('input'),said=f.querySelector('output'),"
-    "area=f.parentNode;"
+    "all=f.querySelector('button'),area=f.parentNode,"
+    "cards=area.querySelectorAll('.card'),"
+    "parts=cards.length?cards:area.querySelectorAll('tbody tr:not(.group)');"
     "box.addEventListener('input',function(){"
-    "var words=box.value.toLowerCase().split(/\\s+/).filter(Boolean),shown=0,"
-    "parts=area.querySelectorAll('.card').length?area.querySelectorAll('.card'):"
-    "area.querySelectorAll('tbody tr:not(.group)');"
+    "var words=box.value.toLowerCase().split(/\\s+/).filter(Boolean),shown=0;"
     "parts.forEach(function(p){"
     "var text=p.textContent.toLowerCase(),"
     "on=words.every(function(w){return text.indexOf(w)>=0});"
     "p.hidden=!on;if(on)shown++});"
-    "said.textContent=words.length?shown+' of '+parts.length+' shown':''})});";
-#define SCRIPT_HASH "sha256-Fv+5tv/zDUrf5LubiX+WZttC8YguBdE7cJFrIG9bqyI="
+    "area.querySelectorAll('details.list').forEach(function(d){d.open=words.length>0});"
+    "said.textContent=words.length?shown+' of '+parts.length+' shown':''});"
+    "if(all)all.addEventListener('click',function(){"
+    "var on=!all.on;all.on=on;"
+    "all.textContent=on?'Fold all of these':'Open all of these';"
+    "parts.forEach(function(p){if(!p.hidden)p.open=on})})});";
+#define SCRIPT_HASH "sha256-KMrD7gUKSRlfp0L5lrA7LkBChyxxZX6ZVqSHoxcHG0c="
 
 void frame_open(struct buf *out, struct str farm, day on, const struct frame_link *links, size_t n)
 {

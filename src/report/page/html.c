@@ -1,7 +1,7 @@
 /* html.c - tables with real heads, which become cards on a narrow screen. */
 #include "report/page/html.h"
 
-enum { TEXT_MOST = 1 << 16 };
+enum { TEXT_MOST = 1 << 16, ROWS_OPEN = 250 }; /* longer tables are folded */
 
 #define TICK "[ ]" /* of the pull list: a box to tick, on paper and on a phone */
 
@@ -114,6 +114,8 @@ static void cell(struct buf *out, const struct layout *l, const struct row *row,
 		   name ? "rowheader" : "cell");
 	if (!column_left(&l->t->def->columns[c]))
 		buf_text(out, " class=\"n\"");
+	else if (l->t->def->columns[c].type == TYPE_DATE)
+		buf_text(out, " class=\"d\"");
 	else if (k == 0 && row->indent)
 		buf_printf(out, " class=\"i%u\"", row->indent < 4 ? row->indent : 4);
 	if (k && head.n) {
@@ -171,6 +173,15 @@ static void wide(struct buf *out, const struct layout *l)
 		buf_text(out, "</tr>\n");
 	}
 	buf_text(out, "</tbody></table>\n");
+}
+
+static void folded(struct buf *out, const struct layout *l)
+{
+	buf_text(out, "<details class=\"list\"><summary>");
+	html_text(out, l->t->title);
+	buf_printf(out, ": %zu lines</summary>\n", l->t->nrows);
+	wide(out, l);
+	buf_text(out, "</details>\n");
 }
 
 /* ---- upright: a column is a line, rows stand side by side ---- */
@@ -237,6 +248,8 @@ void html_table(struct buf *out, const struct table *t)
 	}
 	if (t->def->upright)
 		upright(out, &l);
-	else
+	else if (t->nrows <= ROWS_OPEN)
 		wide(out, &l);
+	else
+		folded(out, &l);
 }

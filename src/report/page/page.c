@@ -12,7 +12,7 @@
 #include "report/page/html.h"
 #include "report/page/svg.h"
 
-enum { LINE_MOST = 4096 };
+enum { BARS_MOST = 24, CARDS_OPEN = 60 }; /* more: the largest; more: folded */
 
 struct writer {
 	const struct page_view *v;
@@ -85,13 +85,19 @@ static struct str piece_name(const struct writer *w, size_t i)
 	return w->farm->pieces[i].head.name;
 }
 
-static void finder(struct writer *w, const char *id, const char *label)
+/* The script shows it, and a button that opens and folds all that it finds, where cards are folded. */
+static void finder(struct writer *w, const char *id, const char *label, bool folds)
 {
 	buf_printf(w->out,
 		   "<div class=\"find\" hidden><label for=\"find-%s\">%s</label><input "
 		   "id=\"find-%s\" type=\"search\" autocomplete=\"off\"> <output "
-		   "for=\"find-%s\"></output></div>\n",
-		   id, label, id, id);
+		   "for=\"find-%s\"></output>%s</div>\n",
+		   id, label, id, id, folds ? " <button type=\"button\">Open all of these</button>" : "");
+}
+
+static bool folds_cards(const struct writer *w)
+{
+	return w->farm->npieces > CARDS_OPEN;
 }
 
 /* ---- summary ---- */
@@ -224,6 +230,7 @@ static void chart_costs(struct writer *w)
 		c.bars[i] = (struct svg_bar){ piece_name(w, i),
 					      { m->stems, m->supplies, m->labour, m->overhead } };
 	}
+	svg_bars_largest(&c, w->a, BARS_MOST, "dearest");
 	svg_bars(w->out, &c);
 }
 
@@ -248,6 +255,7 @@ static void chart_prices(struct writer *w)
 		v[1] = net < v[1] || isnan(v[1]) ? net : v[1];
 		v[2] = net > v[2] || isnan(v[2]) ? net : v[2];
 	}
+	svg_bars_largest(&c, w->a, BARS_MOST, "dearest to make");
 	svg_bars(w->out, &c);
 }
 
@@ -257,7 +265,7 @@ static void price_list(struct writer *w)
 	begin(w, &r, "price");
 	of_price(&r, w->v->view);
 	chart_prices(w);
-	finder(w, "prices", "Find a piece or an outlet");
+	finder(w, "prices", "Find a piece or an outlet", false);
 	whole(w, &r);
 }
 
@@ -275,17 +283,25 @@ static void card(struct writer *w, size_t piece)
 	report_finish(&price);
 	keep_remarks(w, &cost);
 	keep_remarks(w, &price);
-	buf_text(w->out, "<article class=\"card\">\n");
+	bool folds = folds_cards(w);
+	buf_text(w->out, folds ? "<details class=\"card\"><summary>\n" : "<article class=\"card\">\n");
 	html_line(w->out, "h3", "", piece_name(w, piece));
+	if (folds) {
+		html_line(w->out, "span", "", money(w, w->v->view->now->costs.pieces[piece].total));
+		buf_text(w->out, "</summary>");
+	}
+	buf_text(w->out, "<div class=\"both\">\n");
 	tables(w, &cost, &COST_NEEDS);
 	tables(w, &price, &PRICE_BUILDUP);
-	buf_text(w->out, "</article>\n");
+	buf_printf(w->out, "</div></%s>\n", folds ? "details" : "article");
 }
 
 static void cards(struct writer *w)
 {
 	chart_costs(w);
-	finder(w, "cards", "Find a piece or what goes in it");
+	finder(w, "cards", "Find a piece or what goes in it", folds_cards(w));
+	if (folds_cards(w))
+		html_line(w->out, "p", "", STR("Open the cards that you want to read; only open ones are printed."));
 	buf_text(w->out, "<div class=\"cards\">\n");
 	for (size_t i = 0; i < w->farm->npieces; i++)
 		card(w, i);
@@ -312,7 +328,7 @@ static void shed(struct writer *w)
 	struct report r;
 	begin(w, &r, "stock");
 	of_stock(&r, w->v->view);
-	finder(w, "shed", "Find a crop, a box or a place");
+	finder(w, "shed", "Find a crop, a box or a place", false);
 	whole(w, &r);
 }
 
@@ -340,6 +356,7 @@ static void chart_made(struct writer *w, const struct mix *m)
 				      STR_ARG(w->farm->outlets[m->lines[i].outlet].head.name)),
 			{ (double)m->lines[i].count }
 		};
+	svg_bars_largest(&c, w->a, BARS_MOST, "largest");
 	svg_bars(w->out, &c);
 }
 
@@ -356,6 +373,7 @@ static void chart_left(struct writer *w, const struct mix *m)
 	for (size_t i = 0; i < m->nleft; i++)
 		c.bars[i] = (struct svg_bar){ w->farm->crops[m->left[i].crop].head.name,
 					      { (double)m->left[i].used, (double)m->left[i].left } };
+	svg_bars_largest(&c, w->a, BARS_MOST, "largest");
 	svg_bars(w->out, &c);
 }
 
@@ -436,6 +454,7 @@ static void chart_losses(struct writer *w)
 						m->m.i80.low,	       m->m.i80.high, m->m.rate,
 						m->assumed };
 	}
+	svg_ranges_largest(&c, w->a, BARS_MOST, "highest");
 	svg_ranges(w->out, &c);
 }
 

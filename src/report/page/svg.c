@@ -1,5 +1,6 @@
 /* svg.c - charts of plain rectangles and lines, 400 units wide: at that size their text
- * is as large as the page's on a phone, and they grow on a wider screen. */
+ * is as large as the page's on a phone, and they grow on a wider screen.  A long chart is
+ * several pictures, one below the other: on paper a page can end between them. */
 #include "report/page/svg.h"
 
 #include <math.h>
@@ -12,13 +13,29 @@ enum {
 	LINE = 17,   /* of text */
 	BAR = 12,    /* height of a bar */
 	ROOM = 70,   /* right of the longest bar, for its number */
-	LABEL = 50   /* letters of a label; the whole of it is in its title */
+	LABEL = 50,  /* letters of a label; the whole of it is in its title */
+	PART = 420   /* height of a picture, its head apart */
 };
 
 /* ---- what all charts share ---- */
 
-static void open_chart(struct buf *out, const char *id, const char *title, const char *unit,
-		       double height, const char *told)
+struct picture { /* a picture of a chart: items from..to */
+	size_t from, to;
+	double height;
+};
+
+/* As many items of that height as fit into a picture, from `from` on. */
+static struct picture picture_of(size_t from, size_t n, double head, double each)
+{
+	size_t most = PART > each ? (size_t)(PART / each) : 1;
+	struct picture p = { from, n - from > most ? from + most : n, 0 };
+	if (n - p.to == 1) /* not one alone */
+		p.to = n;
+	p.height = head + (double)(p.to - from) * each;
+	return p;
+}
+
+static void open_chart(struct buf *out, const char *id, const char *title, const char *unit)
 {
 	buf_printf(out, "<figure class=\"chart\" id=\"%s\">\n<figcaption>", id);
 	html_text(out, str_of(title));
@@ -27,19 +44,31 @@ static void open_chart(struct buf *out, const char *id, const char *title, const
 		html_text(out, str_of(unit));
 		buf_text(out, "</span>");
 	}
+	buf_text(out, "</figcaption>\n");
+}
+
+/* number: of the picture, from 0; it is told of once, and then goes on. */
+static void open_picture(struct buf *out, const char *id, size_t number, const char *title,
+			 double height, const char *told)
+{
 	buf_printf(out,
-		   "</figcaption>\n<svg viewBox=\"0 0 %d %.0f\" role=\"img\" "
-		   "aria-labelledby=\"%s-t %s-d\">\n<title id=\"%s-t\">",
-		   WIDTH, height, id, id, id);
+		   "<svg viewBox=\"0 0 %d %.0f\" role=\"img\" "
+		   "aria-labelledby=\"%s-t%zu %s-d%zu\">\n<title id=\"%s-t%zu\">",
+		   WIDTH, height, id, number, id, number, id, number);
 	html_text(out, str_of(title));
-	buf_printf(out, "</title><desc id=\"%s-d\">", id);
-	html_text(out, str_of(told));
+	buf_printf(out, "</title><desc id=\"%s-d%zu\">", id, number);
+	html_text(out, str_of(number ? "The chart goes on." : told));
 	buf_text(out, "</desc>\n");
+}
+
+static void close_picture(struct buf *out)
+{
+	buf_text(out, "</svg>\n");
 }
 
 static void close_chart(struct buf *out)
 {
-	buf_text(out, "</svg>\n</figure>\n");
+	buf_text(out, "</figure>\n");
 }
 
 static void text_at(struct buf *out, double x, double y, const char *anchor, struct str s)
@@ -153,6 +182,51 @@ static double draw_bar(struct buf *out, struct arena *a, const struct svg_bars *
 	return y + BAR;
 }
 
+static double bar_size(const struct svg_bar *b, size_t nseries)
+{
+	double sum = 0;
+	for (size_t k = 0; k < nseries; k++)
+		sum += filled(b->v[k]);
+	return sum;
+}
+
+/* Largest first; ties stay in their order.  `size` of each place of `order`. */
+static size_t *largest_first(struct arena *a, const double *size, size_t n)
+{
+	size_t *order = ARENA_ARRAY(a, n + 1, size_t);
+	for (size_t i = 0; i < n; i++) {
+		size_t at = i;
+		while (at > 0 && size[order[at - 1]] < size[i]) {
+			order[at] = order[at - 1];
+			at--;
+		}
+		order[at] = i;
+	}
+	return order;
+}
+
+static const char *largest_title(struct arena *a, const char *title, size_t most, const char *word,
+				 size_t n)
+{
+	return report_printf(a, "%s: the %zu %s of %zu", title, most, word, n).p;
+}
+
+void svg_bars_largest(struct svg_bars *c, struct arena *a, size_t most, const char *word)
+{
+	if (c->n <= most)
+		return;
+	double *size = ARENA_ARRAY(a, c->n, double);
+	for (size_t i = 0; i < c->n; i++)
+		size[i] = bar_size(&c->bars[i], c->stacked ? c->nseries : 1);
+	const size_t *order = largest_first(a, size, c->n);
+	struct svg_bar *bars = ARENA_ARRAY(a, most, struct svg_bar);
+	for (size_t i = 0; i < most; i++)
+		bars[i] = c->bars[order[i]];
+	c->title = largest_title(a, c->title, most, word, c->n);
+	c->bars = bars;
+	c->n = most;
+}
+
 void svg_bars(struct buf *out, const struct svg_bars *c)
 {
 	if (!c->n)
@@ -161,14 +235,19 @@ void svg_bars(struct buf *out, const struct svg_bars *c)
 	arena_init(&a);
 	double per = (WIDTH - ROOM) / bars_most(c);
 	double each = LINE + (c->stacked ? BAR : (double)c->nseries * (BAR + 1)) + 7;
-	double height = 2 * LINE + (double)c->n * each;
 	struct str told =
 	    report_printf(&a, "%zu bars in %s; the figures stand in the table.", c->n, c->unit);
-	open_chart(out, c->id, c->title, c->unit, height, told.p);
-	double y = legend(out, c->series, c->nseries, LINE - 5);
-	for (size_t i = 0; i < c->n; i++) {
-		text_at(out, 0, y + 10, "", c->bars[i].label);
-		y = draw_bar(out, &a, c, i, per, y + LINE - 1) + 7;
+	open_chart(out, c->id, c->title, c->unit);
+	size_t number = 0;
+	for (struct picture p = { 0 }; p.to < c->n; number++) {
+		p = picture_of(p.to, c->n, number ? 0 : 2 * LINE, each);
+		open_picture(out, c->id, number, c->title, p.height, told.p);
+		double y = number ? 0 : legend(out, c->series, c->nseries, LINE - 5);
+		for (size_t i = p.from; i < p.to; i++) {
+			text_at(out, 0, y + 10, "", c->bars[i].label);
+			y = draw_bar(out, &a, c, i, per, y + LINE - 1) + 7;
+		}
+		close_picture(out);
 	}
 	close_chart(out);
 	arena_release(&a);
@@ -213,18 +292,24 @@ static void draw_range(struct buf *out, const struct svg_range *r, double per, d
 		stroke(out, "mark", r->mark * per, y - 7, r->mark * per, y + 7);
 }
 
-void svg_ranges(struct buf *out, const struct svg_ranges *c)
+void svg_ranges_largest(struct svg_ranges *c, struct arena *a, size_t most, const char *word)
 {
-	if (!c->n)
+	if (c->n <= most)
 		return;
-	struct arena a;
-	arena_init(&a);
-	double each = LINE + 18, most = ranges_most(c), per = (WIDTH - 40) / most;
-	double height = 3 * LINE + (double)c->n * each;
-	struct str told = report_printf(
-	    &a, "For %zu crops: the dot is %s, the upright line %s, the thick line %s, the thin line %s.",
-	    c->n, c->dot, c->mark, c->narrow, c->wide);
-	open_chart(out, c->id, c->title, c->unit, height, told.p);
+	double *size = ARENA_ARRAY(a, c->n, double);
+	for (size_t i = 0; i < c->n; i++)
+		size[i] = filled(c->ranges[i].dot);
+	const size_t *order = largest_first(a, size, c->n);
+	struct svg_range *ranges = ARENA_ARRAY(a, most, struct svg_range);
+	for (size_t i = 0; i < most; i++)
+		ranges[i] = c->ranges[order[i]];
+	c->title = largest_title(a, c->title, most, word, c->n);
+	c->ranges = ranges;
+	c->n = most;
+}
+
+static void ranges_legend(struct buf *out, const struct svg_ranges *c)
+{
 	buf_text(out, "<circle class=\"dot\" cx=\"5\" cy=\"7\" r=\"4\"/>\n");
 	text_at(out, 13, 11, "", str_of(c->dot));
 	stroke(out, "mark", 93, 1, 93, 13);
@@ -233,12 +318,33 @@ void svg_ranges(struct buf *out, const struct svg_ranges *c)
 	text_at(out, 207, 11, "", str_of(c->narrow));
 	stroke(out, "wide", 292, 7, 312, 7);
 	text_at(out, 317, 11, "", str_of(c->wide));
-	ranges_axis(out, &a, c, most, per, 2 * LINE - 5, height);
-	double y = 2 * LINE;
-	for (size_t i = 0; i < c->n; i++) {
-		text_at(out, 0, y + 13, "", c->ranges[i].label);
-		draw_range(out, &c->ranges[i], per, y + 24);
-		y += each;
+}
+
+void svg_ranges(struct buf *out, const struct svg_ranges *c)
+{
+	if (!c->n)
+		return;
+	struct arena a;
+	arena_init(&a);
+	double each = LINE + 18, most = ranges_most(c), per = (WIDTH - 40) / most;
+	struct str told = report_printf(
+	    &a, "For %zu crops: the dot is %s, the upright line %s, the thick line %s, the thin line %s.",
+	    c->n, c->dot, c->mark, c->narrow, c->wide);
+	open_chart(out, c->id, c->title, c->unit);
+	size_t number = 0;
+	for (struct picture p = { 0 }; p.to < c->n; number++) {
+		double head = number ? LINE : 2 * LINE;
+		p = picture_of(p.to, c->n, head + LINE, each);
+		open_picture(out, c->id, number, c->title, p.height, told.p);
+		if (!number)
+			ranges_legend(out, c);
+		ranges_axis(out, &a, c, most, per, head - 5, p.height);
+		for (size_t i = p.from; i < p.to; i++) {
+			double y = head + (double)(i - p.from) * each;
+			text_at(out, 0, y + 13, "", c->ranges[i].label);
+			draw_range(out, &c->ranges[i], per, y + 24);
+		}
+		close_picture(out);
 	}
 	close_chart(out);
 	arena_release(&a);
@@ -265,7 +371,8 @@ void svg_columns(struct buf *out, const struct svg_columns *c)
 	double floor_y = top + HIGH;
 	struct str told =
 	    report_printf(&a, "%zu columns in %s; the figures stand in the table.", c->n, c->unit);
-	open_chart(out, c->id, c->title, c->unit, floor_y + LINE + 4, told.p);
+	open_chart(out, c->id, c->title, c->unit);
+	open_picture(out, c->id, 0, c->title, floor_y + LINE + 4, told.p);
 	legend(out, c->series, c->nseries, LINE - 5);
 	text_at(out, 30, top + 4, "end", number_text(&a, most, most < 10 ? 1 : 0));
 	text_at(out, 30, floor_y, "end", STR("0"));
@@ -285,11 +392,23 @@ void svg_columns(struct buf *out, const struct svg_columns *c)
 		stroke(out, "mark", 34, y, WIDTH, y);
 		text_at(out, WIDTH, y - 4, "end", str_of(c->limit_name));
 	}
+	close_picture(out);
 	close_chart(out);
 	arena_release(&a);
 }
 
 /* ---- lanes of a calendar ---- */
+
+static void draw_lane(struct buf *out, const struct svg_lanes *c, size_t i, double per, double y)
+{
+	text_at(out, 0, y + 11, "", c->lanes[i].label);
+	for (size_t k = 0; k < c->lanes[i].n; k++) {
+		const struct svg_span *s = &c->lanes[i].spans[k];
+		double w = (s->to - s->from) * per;
+		rect(out, shade((size_t)s->kind), (s->from - c->first) * per, y + LINE - 1,
+		     w < 3 ? 3 : w, BAR - 1);
+	}
+}
 
 void svg_lanes(struct buf *out, const struct svg_lanes *c)
 {
@@ -297,26 +416,24 @@ void svg_lanes(struct buf *out, const struct svg_lanes *c)
 		return;
 	struct arena a;
 	arena_init(&a);
-	double each = LINE + 14, height = 2 * LINE + 8 + (double)c->n * each;
-	double per = WIDTH / (c->last - c->first);
+	double each = LINE + 14, per = WIDTH / (c->last - c->first);
 	struct str told = report_printf(&a, "A lane for each of %zu; the days stand in the table.", c->n);
-	open_chart(out, c->id, c->title, "", height, told.p);
-	legend(out, c->kinds, c->nkinds, LINE - 5);
-	for (size_t i = 0; i < c->nticks; i++) {
-		double x = (c->ticks[i].v[0] - c->first) * per;
-		stroke(out, "grid", x, 2 * LINE - 4, x, height);
-		text_at(out, x + 2, 2 * LINE - 2, "", c->ticks[i].label);
-	}
-	double y = 2 * LINE + 4;
-	for (size_t i = 0; i < c->n; i++) {
-		text_at(out, 0, y + 11, "", c->lanes[i].label);
-		for (size_t k = 0; k < c->lanes[i].n; k++) {
-			const struct svg_span *s = &c->lanes[i].spans[k];
-			double w = (s->to - s->from) * per;
-			rect(out, shade((size_t)s->kind), (s->from - c->first) * per, y + LINE - 1,
-			     w < 3 ? 3 : w, BAR - 1);
+	open_chart(out, c->id, c->title, "");
+	size_t number = 0;
+	for (struct picture p = { 0 }; p.to < c->n; number++) {
+		double head = (number ? LINE : 2 * LINE) + 4;
+		p = picture_of(p.to, c->n, head + 4, each);
+		open_picture(out, c->id, number, c->title, p.height, told.p);
+		if (!number)
+			legend(out, c->kinds, c->nkinds, LINE - 5);
+		for (size_t i = 0; i < c->nticks; i++) {
+			double x = (c->ticks[i].v[0] - c->first) * per;
+			stroke(out, "grid", x, head - 8, x, p.height);
+			text_at(out, x + 2, head - 6, "", c->ticks[i].label);
 		}
-		y += each;
+		for (size_t i = p.from; i < p.to; i++)
+			draw_lane(out, c, i, per, head + (double)(i - p.from) * each);
+		close_picture(out);
 	}
 	close_chart(out);
 	arena_release(&a);

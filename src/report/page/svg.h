@@ -28,6 +28,9 @@ struct svg_bars {
 };
 /* Lying bars, each under its label.  Nothing without bars. */
 void svg_bars(struct buf *out, const struct svg_bars *c);
+/* The `most` largest, the largest first, where there are more: by the sum of stacked series,
+ * else by the first one.  Then the title ends in "the 24 `word` of 300". */
+void svg_bars_largest(struct svg_bars *c, struct arena *a, size_t most, const char *word);
 
 struct svg_range {
 	struct str label;
@@ -42,6 +45,8 @@ struct svg_ranges {
 	size_t n;
 };
 void svg_ranges(struct buf *out, const struct svg_ranges *c);
+/* Likewise, by what the dots say. */
+void svg_ranges_largest(struct svg_ranges *c, struct arena *a, size_t most, const char *word);
 
 struct svg_column {
 	struct str label; /* below it; empty: none */
