@@ -161,7 +161,7 @@ struct plan_crop {
 	int64_t cut, plain;     /* stems, over its pools */
 	double chance, plain_chance; /* product over its pools, and that enough seed comes up:
 	                         * errs on the low side */
-	double came_up;         /* chance that every sowing gives its plants; 1 */
+	double came_up;         /* chance that every sowing gives its plants, where somebody asks to be sure; 1 */
 	struct plan_sowing *sowings; /* by file order; standing: one; bought, gathered: none */
 	size_t nsowings;
 	struct plan_week *weeks; /* over its sowings */

@@ -60,6 +60,43 @@ static double came_up(const struct plan_sowing *out, const struct sowing *s)
 	return stat_binomial_upto(cells - (double)out->plants_out, cells, 1 - gives_of(s));
 }
 
+double cells_even_share(int64_t plants, double gives)
+{
+	int64_t cells = gives > 0 && gives < 1 ? loss_cover((double)plants / gives) : 0;
+	if (plants <= 0 || cells <= 0)
+		return 1;
+	/* E(plants - K) where fewer come up, K binomial: K P(K) of n is n g P(K - 1) of n - 1. */
+	double n = (double)cells, few = (double)plants;
+	double missing = few * stat_binomial_upto(few - 1, n, gives) -
+			 n * gives * (few >= 2 ? stat_binomial_upto(few - 2, n - 1, gives) : 0);
+	return 1 - missing / few;
+}
+
+bool plan_asks_sure(const struct plan_work *w, uint32_t crop)
+{
+	return !isnan(tray_chance(w, crop, 1));
+}
+
+struct plan_even plan_even(const struct plan_work *w, uint32_t crop, double stems, size_t sowings)
+{
+	const struct plan_source_of *src = &w->crops[crop];
+	const struct crop *c = &w->farm->crops[crop];
+	struct plan_even out = { 1, 1 };
+	for (size_t i = 0; i < src->nsowings && !w->options->rates_sure; i++) {
+		const struct plan_sowing *s = &src->sowings[i];
+		double each = per_plant(src, c, s);
+		if (s->sows == NONE || !(each > 0) || !sowings)
+			continue;
+		double gives = gives_of(&c->sowings[s->sows]);
+		struct plan_sowing one = { .plants_out = loss_cover(stems / (double)sowings / each) };
+		one.cells = gives > 0 ? loss_cover((double)one.plants_out / gives) : 0;
+		out.share = cells_even_share(one.plants_out, gives);
+		out.all = pow(came_up(&one, &c->sowings[s->sows]), (double)sowings);
+		break;
+	}
+	return out;
+}
+
 static void fill_sowing(const struct plan_work *w, uint32_t crop, struct plan_sowing *s,
 			double stems, double chance)
 {
@@ -288,7 +325,7 @@ static void fill_sowings(struct plan_work *w, uint32_t crop, struct plan_crop *o
 		if (!s->planned)
 			continue;
 		fill_sowing(w, crop, s, src->stems[i], chance);
-		if (s->sows != NONE)
+		if (s->sows != NONE && !isnan(chance))
 			out->came_up *= came_up(s, &w->farm->crops[crop].sowings[s->sows]);
 		out->plants_out += s->plants_out;
 		out->cells += s->cells;
@@ -298,7 +335,8 @@ static void fill_sowings(struct plan_work *w, uint32_t crop, struct plan_crop *o
 	}
 }
 
-/* Seed that does not come up lowers the chance of all that the crop goes into. */
+/* Seed that does not come up lowers the chance of all that the crop goes into (where nobody asks to be sure
+ * plan_stems has counted it). */
 static void lower_chances(struct plan_work *w)
 {
 	struct plan *out = w->out;

@@ -98,6 +98,14 @@ void plan_sure_stored(struct sure *out, const struct plan_source_of *src, double
                       struct arena *a);
 /* plan_beds.c: plants, cells, trays, packets, metres, colours. */
 void plan_beds(struct plan_work *w);
+/* Somebody asks to be sure of the crop: then its cells are sown for that. */
+bool plan_asks_sure(const struct plan_work *w, uint32_t crop);
+struct plan_even {              /* of plants for which the plain number of cells is sown */
+	double share;           /* that is there in the mean: cells_even_share() */
+	double all;             /* the chance that all are there */
+};
+/* Of the plants of so many stems, evenly over so many sowings. */
+struct plan_even plan_even(const struct plan_work *w, uint32_t crop, double stems, size_t sowings);
 /* Stems that what stands of a crop gives in a usual season; -1: not known. */
 int64_t plan_bears(const struct plan_work *w, uint32_t crop);
 /* plan_money.c */

@@ -6,7 +6,7 @@
 struct saying {
 	struct plan_work *w;
 	struct said spread, yield, live, germination, apart, days, drying, seed, past, frost, gathered,
-	    length, unsure, hours, outlets, shared;
+	    length, unsure, hours, outlets, shared, old;
 };
 
 static bool asked_sure(const struct plan_work *w, uint32_t crop)
@@ -58,6 +58,14 @@ static void look_at_sowings(struct saying *s, uint32_t crop)
 	}
 }
 
+/* It bears from the year after planting on. */
+static bool past_its_years(const struct standing *s, const struct plan_crop *p)
+{
+	return p->source == PLAN_STANDING && s->planted != DAY_NONE && s->bears.given && s->bears.v < 1000 &&
+	       p->sowings[0].first_cut != DAY_NONE &&
+	       p->sowings[0].first_cut > date_add_months(s->planted, 12 * ((int)s->bears.v + 1));
+}
+
 static void look_at(struct saying *s, uint32_t crop)
 {
 	const struct crop *c = &s->w->farm->crops[crop];
@@ -80,6 +88,8 @@ static void look_at(struct saying *s, uint32_t crop)
 		said_add(&s->drying, a, name);
 	if (!p->money.seed_known && p->source == PLAN_SOWN)
 		said_add(&s->seed, a, name);
+	if (past_its_years(&c->standing, p))
+		said_add(&s->old, a, name);
 	look_at_sowings(s, crop);
 }
 
@@ -134,6 +144,10 @@ static void say_doubts(const struct saying *s)
 		remark(r, REMARK_DOUBT,
 		       "The day of sowing or planting is over, and the plan counts on it as done: %s.",
 		       said_text(&s->past));
+	if (s->old.n)
+		remark(r, REMARK_DOUBT,
+		       "Older by its cut than the years that it bears by its `stands` line, and counted as ever: %s.",
+		       said_text(&s->old));
 	if (s->frost.n)
 		remark(r, REMARK_DOUBT, "Still cut after the first frost that you plan by: %s.",
 		       said_text(&s->frost));

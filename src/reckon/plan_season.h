@@ -31,6 +31,9 @@ double bed_length(int64_t plants, double rows, double apart);
 double cell_gives(double germinates, double seeds_per_cell);
 /* -1: no number of cells does. */
 int64_t cells_to_sow(int64_t plants, double gives, double chance);
+/* Of so many plants the mean share that is there when the plain number of cells is sown, plants / gives
+ * rounded up: more than enough come up in one year, too few in another.  1 where all come up. */
+double cells_even_share(int64_t plants, double gives);
 int64_t whole_units(int64_t count, double in_one); /* trays, packets: rounded up; 0 unless in_one > 0 */
 
 /* ---- days ---- */

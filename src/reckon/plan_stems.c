@@ -441,16 +441,34 @@ static void find_number(struct pool_work *p)
 	}
 }
 
+/* The chance of so many stems where the plain number of cells is sown: that all plants come up and it does, or
+ * that it does with the stems of those that come up in the mean; the first errs on the low side, the second by
+ * little where years differ much.  sown_sure: cells are sown for a chance, which plan_beds counts. */
+static double chance_of(const struct pool_work *p, const struct asked *q, int64_t stems, bool sown_sure)
+{
+	const struct sure *s = p->sure[q->date];
+	size_t sowings = 0;
+	double sure = sure_chance(s, stems, share_of(p, q), q->need);
+	if (sown_sure || !p->src->trays)
+		return sure;
+	for (size_t i = 0; i < p->src->nsowings; i++)
+		sowings += p->shares[i] > 0;
+	struct plan_even even = plan_even(p->w, p->pool->crop, (double)stems, sowings);
+	return fmax(sure * even.all,
+		    sure_chance(s, loss_whole((double)stems * even.share), share_of(p, q), q->need));
+}
+
 /* The chance that a line gets its stems from the pool: the least of what is owed to it and
  * to those served before it, by its day and theirs.  there: no more stems can be cut. */
 static void set_chances(struct pool_work *p, int64_t there)
 {
 	struct plan_pool *pool = p->pool;
 	int64_t cut = pool->cut < there ? pool->cut : there, even = pool->plain < there ? pool->plain : there;
+	bool sown_sure = plan_asks_sure(p->w, pool->crop);
 	for (size_t i = 0; i < p->nasked; i++) {
 		struct asked *q = &p->asked[i];
-		q->got = sure_chance(p->sure[q->date], cut, share_of(p, q), q->need);
-		q->plain_got = sure_chance(p->sure[q->date], even, share_of(p, q), q->need);
+		q->got = chance_of(p, q, cut, sown_sure);
+		q->plain_got = chance_of(p, q, even, false);
 		pool->chance = fmin(pool->chance, q->got);
 		pool->plain_chance = fmin(pool->plain_chance, q->plain_got);
 	}

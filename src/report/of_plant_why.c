@@ -119,21 +119,41 @@ static void certainty(struct chain *c, const struct plan_pool *p)
 	by(c, step, "x", p->plain_need > 0 ? (double)p->cut / (double)p->plain_need : NAN, false, (double)p->cut);
 }
 
-/* Stems for lines before the deciding day are owed as they would have shrunk by then. */
-static void say_shrunk(struct chain *c, uint32_t pool)
+static double sure_of_line(const struct plan_line *l)
 {
-	const struct plan_pool *p = &c->plan->pools[pool];
-	double by_then = 0;
-	bool earlier = false;
+	return isnan(l->wish.sure) ? 0 : l->wish.sure;
+}
+
+/* Owed by the deciding day to lines that are to be at least so sure. */
+static double owed_by(const struct chain *c, uint32_t pool, double sure)
+{
+	double sum = 0;
 	for (size_t i = 0; i < c->plan->nuses; i++) {
 		const struct plan_use *u = &c->plan->uses[i];
-		day by = c->plan->lines[u->line].wish.by;
-		if (u->pool != pool || by > p->by)
-			continue;
-		by_then += u->grow;
-		earlier = earlier || (by < p->by && u->grow > 0);
+		const struct plan_line *l = &c->plan->lines[u->line];
+		if (u->pool == pool && l->wish.by <= c->plan->pools[pool].by && sure_of_line(l) >= sure)
+			sum += u->grow;
 	}
-	if (earlier && p->kept[STAGE_STORAGE] < 1 && (double)p->need < by_then)
+	return sum;
+}
+
+/* Why the deciding number is less than the sum above it: the surest lines come first, and what is owed
+ * before that day counts as it would have shrunk by then. */
+static void say_less(struct chain *c, uint32_t pool)
+{
+	const struct plan_pool *p = &c->plan->pools[pool];
+	double all = owed_by(c, pool, 0), counted = all;
+	for (size_t i = 0; i < c->plan->nuses; i++) {
+		const struct plan_use *u = &c->plan->uses[i];
+		if (u->pool != pool)
+			continue;
+		double sum = owed_by(c, pool, sure_of_line(&c->plan->lines[u->line]));
+		if (sum < counted && sum > (double)p->need - 1)
+			counted = sum;
+	}
+	if (all - counted > 0.5)
+		line(c, STR("  the surest first: the others take what is over"));
+	if (counted - (double)p->need > 0.5)
 		line(c, STR("  what is owed earlier: as shrunk by then"));
 }
 
@@ -159,7 +179,7 @@ static void chain_of_pool(struct chain *c, uint32_t pool)
 		return;
 	date_print(p->by, date);
 	set(c, report_printf(c->r->arena, "deciding: usable on %s", date), (double)p->need);
-	say_shrunk(c, pool);
+	say_less(c, pool);
 	kept(c, STR("kept at the bench"), p->kept[STAGE_BENCH]);
 	kept(c, report_printf(c->r->arena, "kept in the box, %s months", number(c, p->months, 1)),
 	     p->kept[STAGE_STORAGE]);

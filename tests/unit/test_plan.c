@@ -2,6 +2,7 @@
 #include "reckon/plan.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/buf.h"
 #include "help.h"
@@ -379,6 +380,76 @@ static void what_stands_is_no_surer_than_its_stems(void **state)
 	}
 }
 
+static bool doubted(const struct planned_farm *p, const char *part)
+{
+	for (size_t i = 0; i < p->now.remarks.n; i++) {
+		if (p->now.remarks.items[i].kind == REMARK_DOUBT && strstr(p->now.remarks.items[i].text, part))
+			return true;
+	}
+	return false;
+}
+
+/* Planted in May 2023 and bearing 8 years, 2024 to 2031: the cut of July 2032 is one too many. */
+static void a_bed_past_its_years(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *on, *cut;
+		bool old;
+	} rows[] = { { "2030-11-25", "2031-07-01", false }, { "2031-11-25", "2032-07-01", true } };
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct planned_farm p;
+		char text[1500], target[100];
+		snprintf(target, sizeof target, "target Q\n  sell 10 by %.4s-12-01\n", rows[i].cut);
+		snprintf(text, sizeof text, STANDING "%s", "", target);
+		plan_text(&p, text, rows[i].on, NULL);
+		assert_day(p.plan.crops[0].sowings[0].first_cut, rows[i].cut);
+		assert_int_equal(doubted(&p, "years that it bears"), rows[i].old);
+		end(&p);
+	}
+}
+
+/* Where nobody asks to be surer the plan is the plain number, seed and all: both are equally sure. */
+static void plan_seed(struct planned_farm *p, int germinates, const char *sure)
+{
+	char text[1000];
+	snprintf(text, sizeof text,
+		 "farm F\n  frost last 2027-04-24\ncrop C\n  loses 10%% drying\n"
+		 "  sows 7 weeks before last frost, germinates %d%%, 128 cells per tray, 5 per 250 seeds\n"
+		 "  plants 1 week after last frost, 25 cm apart, 4 rows, 90%% live\n"
+		 "  cuts from 10 weeks after planting, over 9 weeks, 10 stem per plant, usually 7 to 13\n"
+		 "piece P\n  needs 1 stem C\ntarget P\n  sell 360 by 2027-12-01%s\n",
+		 germinates, sure);
+	plan_text(p, text, "2026-11-25", NULL);
+}
+
+static void the_plain_number_is_as_sure_as_itself(void **state)
+{
+	(void)state;
+	struct planned_farm even, sure, up;
+	plan_seed(&even, 80, "");
+	plan_seed(&sure, 80, ", 90% sure");
+	plan_seed(&up, 100, "");
+	/* 400 stems of 45 plants of 57 cells: 43.98 plants in the mean, which lowers an even chance by little; that all
+	 * 45 come up has the chance .6527, which would lower it by a third. */
+	assert_int_equal(even.plan.crops[0].cut, 400);
+	assert_int_equal(even.plan.crops[0].cells, 57);
+	assert_near_by(even.plan.lines[0].chance, even.plan.lines[0].plain_chance, 0, 1e-12);
+	assert_near_by(even.plan.crops[0].chance, even.plan.crops[0].plain_chance, 0, 1e-12);
+	assert_true(even.plan.lines[0].chance < up.plan.lines[0].chance - .02);
+	assert_true(even.plan.lines[0].chance > up.plan.lines[0].chance - .06);
+	/* Drawn seed by seed and plant by plant in Python, 120,000 seasons: .4655, and .4969 where all come up. */
+	assert_near_by(even.plan.lines[0].chance, .4655, 0, .02);
+	assert_near_by(up.plan.lines[0].chance, .4969, 0, .02);
+	/* And it stays what it is when somebody asks to be surer. */
+	assert_true(sure.plan.lines[0].chance >= .9);
+	assert_near_by(sure.plan.lines[0].plain_chance, even.plan.lines[0].plain_chance, 0, 1e-9);
+	assert_near_by(sure.plan.plain_chance, even.plan.plain_chance, 0, 1e-9);
+	end(&up);
+	end(&even);
+	end(&sure);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -392,6 +463,8 @@ int main(void)
 		cmocka_unit_test(another_way_where_what_stands_is_used_up),
 		cmocka_unit_test(what_has_no_other_way_comes_first),
 		cmocka_unit_test(what_stands_must_be_sure_too),
+		cmocka_unit_test(a_bed_past_its_years),
+		cmocka_unit_test(the_plain_number_is_as_sure_as_itself),
 		cmocka_unit_test(what_stands_is_no_surer_than_its_stems),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

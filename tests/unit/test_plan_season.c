@@ -179,6 +179,19 @@ static void cells_of_several_seeds(void **state)
 	assert_int_equal(cells_to_sow(0, .5, .9), 0);
 }
 
+/* E(min(K, plants)) / plants, K binomial, summed with Python's math.comb. */
+static void plants_of_the_plain_number_of_cells(void **state)
+{
+	(void)state;
+	static const struct {
+		int64_t plants;
+		double gives, share;
+	} rows[] = { { 1, .8, .96 }, { 4, .8, .91808 }, { 2, .5, .8125 }, { 45, .8, .9793939039273488 },
+		     { 40, .78, .9767380462055314 }, { 300, .6, .9854403738611456 }, { 10, 1, 1 }, { 0, .5, 1 } };
+	for (size_t i = 0; i < COUNT(rows); i++)
+		assert_near_by(cells_even_share(rows[i].plants, rows[i].gives), rows[i].share, 1e-12, 0);
+}
+
 /* 128-cell trays: 384 plants are three, 385 need a fourth (the trays of a farm in Northeast
  * SARE project FNE18-892, 2019). */
 static void whole_trays(void **state)
@@ -389,6 +402,7 @@ int main(void)
 		cmocka_unit_test(germination_and_field_factor),
 		cmocka_unit_test(pure_live_seed),
 		cmocka_unit_test(cells_of_several_seeds),
+		cmocka_unit_test(plants_of_the_plain_number_of_cells),
 		cmocka_unit_test(whole_trays),
 		cmocka_unit_test(counting_back_from_planting_out),
 		cmocka_unit_test(counting_back_over_february),
