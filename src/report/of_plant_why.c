@@ -7,7 +7,7 @@
 
 static const struct column why_columns[] = {
 	{ "crop", "crop", TYPE_TEXT, COL_MACHINE, "text", "name of the crop" },
-	{ "step", "step", TYPE_TEXT, 0, "text", "what is done" },
+	{ "step", "step", TYPE_TEXT, 0, "text", "what is done; with --suppose in the supposed plan, today's is told without it" },
 	{ "by", "", TYPE_TEXT, COL_PEOPLE, "", "" },
 	{ "sign", "sign", TYPE_TEXT, COL_MACHINE, "text",
 	  "+, -, x or / in front of the factor; empty: none" },
