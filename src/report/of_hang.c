@@ -5,7 +5,7 @@
 #include "reckon/calendar.h"
 #include "report/of.h"
 
-enum { BAR_WIDTH = 54, MM_PER_M = 1000 };
+enum { BAR_WIDTH = 54, MM_PER_M = 1000, IDLE_WEEKS = 4 };
 #define MM2_PER_M2 1e6
 
 static const struct column week_columns[] = {
@@ -181,6 +181,36 @@ static void week_row(struct table *t, const struct hang_view *v, const struct ha
 	put_number(t, "boxes_free", h->limit[HANG_BOXES] - w->used);
 	put_number(t, "hours", w->hours);
 	put_text(t, "over", over_text(t->report, h, w));
+}
+
+static bool idle(const struct hang_view *v, const struct hang_week *w)
+{
+	double today = line_today(v->today, w->monday);
+	return !(w->cut > 0) && !(w->bundles > 0) && !(w->line > 0) && !(w->racks > 0) && !(w->filled > 0) &&
+	       !(w->hours > 0) && !(today > 0);
+}
+
+/* A long time without anything in the middle of a season is told in a sentence. */
+static void weeks(struct report *r, struct table *t, const struct hang_view *v)
+{
+	const struct hang *h = v->now;
+	for (size_t i = 0, run; i < h->nweeks; i += run) {
+		char from[11], to[11];
+		for (run = 0; i + run < h->nweeks && idle(v, &h->weeks[i + run]); run++) {
+		}
+		bool left_out = run >= IDLE_WEEKS;
+		run = run ? run : 1;
+		for (size_t k = i; k < i + run; k++) {
+			week_row(t, v, &h->weeks[k]);
+			if (left_out)
+				table_row_machine(t);
+		}
+		date_print(h->weeks[i].monday, from);
+		date_print(h->weeks[i + run - 1].monday + 6, to);
+		if (left_out)
+			report_verdict(r, "Nothing is cut, hung or boxed from %s to %s: these %zu weeks are left out.",
+				       from, to, run);
+	}
 }
 
 /* ---- the chart ---- */
@@ -452,8 +482,7 @@ void of_hang(struct report *r, const struct view *v, const struct hang_view *hv)
 	struct table *t = report_table(r, &HANG_WEEKS);
 	t->empty = hv->next ? "Nothing is to be hung: the targets ask for no stems that are grown."
 			    : "Nothing is hung: there is no batch of this season, in batches.csv or noted with --batch.";
-	for (size_t i = 0; i < hv->now->nweeks; i++)
-		week_row(t, hv, &hv->now->weeks[i]);
+	weeks(r, t, hv);
 	chart(r, hv->now);
 	peaks(r, v->now->farm, hv->now);
 	lots(r, v, hv->now);

@@ -123,6 +123,29 @@ void table_total(struct table *t)
 	add_row(t, ROW_TOTAL);
 }
 
+void table_row_machine(struct table *t)
+{
+	t->rows[t->nrows - 1].machine = true;
+}
+
+const struct table *table_for_people(const struct table *t)
+{
+	size_t n = 0;
+	for (size_t i = 0; i < t->nrows; i++)
+		n += !t->rows[i].machine;
+	if (n == t->nrows)
+		return t;
+	struct table *out = ARENA_NEW(t->report->arena, struct table);
+	*out = *t;
+	out->rows = ARENA_ARRAY(t->report->arena, n + 1, struct row);
+	out->nrows = 0;
+	for (size_t i = 0; i < t->nrows; i++) {
+		if (!t->rows[i].machine)
+			out->rows[out->nrows++] = t->rows[i];
+	}
+	return out;
+}
+
 void table_indent(struct table *t, unsigned indent)
 {
 	t->rows[t->nrows - 1].indent = indent;

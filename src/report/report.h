@@ -100,6 +100,7 @@ enum row_kind {
 struct row {
 	enum row_kind kind;
 	unsigned indent;
+	bool machine;       /* CSV and JSON only: a verdict tells people what is left out */
 	struct str text;    /* ROW_GROUP */
 	struct cell *cells; /* per column */
 };
@@ -163,6 +164,8 @@ void table_row(struct table *t);
 void table_group(struct table *t, struct str text);
 void table_head(struct table *t);
 void table_total(struct table *t);
+void table_row_machine(struct table *t); /* the last row is for machines only */
+const struct table *table_for_people(const struct table *t); /* without such rows */
 void table_indent(struct table *t, unsigned indent);
 
 void put_text(struct table *t, const char *key, struct str text); /* borrowed */

@@ -540,8 +540,9 @@ static void print_title(const struct painter *p, const struct grid *g, size_t wi
 	buf_char(p->out, '\n');
 }
 
-static void print_table(const struct painter *p, const struct table *t)
+static void print_table(const struct painter *p, const struct table *whole)
 {
+	const struct table *t = table_for_people(whole);
 	struct grid g;
 	grid_make(&g, t);
 	bool upright = t->def->upright || !grid_narrow(&g);

@@ -233,8 +233,9 @@ static void upright(struct buf *out, const struct layout *l)
 	buf_text(out, "</table>\n");
 }
 
-void html_table(struct buf *out, const struct table *t)
+void html_table(struct buf *out, const struct table *whole)
 {
+	const struct table *t = table_for_people(whole);
 	struct layout l = { .t = t };
 	if (t->nrows == 0) {
 		if (t->empty)
