@@ -8,7 +8,9 @@ column, with no engine: light enough for `make check`.
    margin, break-even and step of the losses.
 4. In such a column of the demo a number that is no formula is one behind which nothing stands
    that can change: the reasons are listed.
-5. Formulas use functions that every engine knows, none of which looks at the clock.
+5. Sheets to plant by can be read in print: a page of A4 lying down is 146 characters wide at full size (11 points);
+   a third more prints at 8.
+6. Formulas use functions that every engine knows, none of which looks at the clock.
 
 usage: columns.py PROGRAM"""
 import os
@@ -38,6 +40,8 @@ SHEETS = ["Summary", "Inputs", "Charts", "Prices", "Cost build-up", "Cost lines"
           "Beds", "Dried share", "Losses", "Stock", "Boxes", "Moves", "Planting plan", "Sowing calendar",
           "Growing costs", "Targets", "Drying line", "Reach", "Best mix", "Pull list", "What matters most", "Orders", "Outlets", "Cost sold", "Aims", "Took",
           "Bench log", "Next runs", "Is it dry", "Weighings", "What happened", "Cautions"]
+READ_IN_PRINT = ("Planting plan", "Growing costs", "Targets", "Drying line")
+WIDE = 190
 FUNCTIONS = {"ABS", "AND", "COUNT", "IF", "INDEX", "INT", "ISNUMBER", "MATCH", "MAX", "MIN", "N",
              "ROUND", "SUM", "SUMPRODUCT"}
 FIRST = {"Inputs": 9, "Summary": 4}  # row of the first cells; else 5
@@ -165,7 +169,13 @@ def write(program, farm, folder):
                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT, timeout=300)
     if run.returncode not in (0, 5):  # 5: a search was stopped; the file is whole
         sys.exit("%s: exit %d: %s" % (farm, run.returncode, run.stdout.decode("utf-8", "replace")))
-    return xlsx.read(out)
+    return out
+
+
+def too_wide(widths):
+    for sheet in READ_IN_PRINT:
+        if not 50 < widths.get(sheet, 0) <= WIDE:
+            yield "%s is %.0f characters wide" % (sheet, widths.get(sheet, 0))
 
 
 def sees_faults(books, kinds, wanted):
@@ -179,6 +189,8 @@ def sees_faults(books, kinds, wanted):
     other = dict(kinds, Took=[(k, h, "value" if k == "longer" else w) for k, h, w in kinds["Took"]])
     if not must_live(books, other)[1] or not list(kinds_are_true(books, other)):
         yield "a column of money may be called a value"
+    if not list(too_wide({sheet: 240 for sheet in READ_IN_PRINT})):
+        yield "a sheet may be as wide as it likes"
     if not list(unknown_functions({"x": {"A1": xlsx.Cell(1.0, "TODAY()", "n")}})):
         yield "a formula may look at the clock"
 
@@ -187,12 +199,15 @@ def main():
     program, passed, failed = sys.argv[1], 0, 0
     kinds = documented()
     with tempfile.TemporaryDirectory() as folder:
-        books = {farm: write(program, farm, folder) for farm in FARMS}
+        paths = {farm: write(program, farm, folder) for farm in FARMS}
+        books = {farm: xlsx.read(path) for farm, path in paths.items()}
+        widths = xlsx.widths(paths["demo"])
     wanted, missing = must_live(books, kinds)
     results = [("heads as documented", list(heads(books, kinds))),
                ("kinds as documented", list(kinds_are_true(books, kinds))),
                ("money, margins and losses follow (%d columns)" % len(wanted), missing),
                ("plain numbers have their reason", list(plain_numbers(books["demo"], wanted))),
+               ("to be read in print", list(too_wide(widths))),
                ("faults are seen", list(sees_faults(books, kinds, wanted)))]
     for farm, book in books.items():
         results.append(("functions " + farm, list(unknown_functions(book))))

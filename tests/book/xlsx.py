@@ -71,6 +71,14 @@ def read(path):
         return book
 
 
+def widths(path):
+    """Sheet name -> widths of its columns together, in characters."""
+    with zipfile.ZipFile(path) as z:
+        return {name: sum(float(c.get("width")) * (int(c.get("max")) - int(c.get("min")) + 1)
+                          for c in ET.fromstring(z.read(part)).iter(MAIN + "col"))
+                for name, part in sheet_parts(z).items()}
+
+
 def names(path):
     """Defined name -> (sheet, cell), for names of single cells."""
     out = {}
