@@ -5,6 +5,7 @@
 
 #include <math.h>
 
+#include "base/largest.h"
 #include "base/number.h"
 #include "report/page/html.h"
 
@@ -188,21 +189,6 @@ static double bar_size(const struct svg_bar *b, size_t nseries)
 	for (size_t k = 0; k < nseries; k++)
 		sum += filled(b->v[k]);
 	return sum;
-}
-
-/* Largest first; ties stay in their order.  `size` of each place of `order`. */
-static size_t *largest_first(struct arena *a, const double *size, size_t n)
-{
-	size_t *order = ARENA_ARRAY(a, n + 1, size_t);
-	for (size_t i = 0; i < n; i++) {
-		size_t at = i;
-		while (at > 0 && size[order[at - 1]] < size[i]) {
-			order[at] = order[at - 1];
-			at--;
-		}
-		order[at] = i;
-	}
-	return order;
 }
 
 static const char *largest_title(struct arena *a, const char *title, size_t most, const char *word,

@@ -2,6 +2,7 @@
  * that takes, earns and leaves. */
 #include <math.h>
 
+#include "base/largest.h"
 #include "farm/measure.h"
 #include "report/workbook/pages.h"
 
@@ -361,8 +362,12 @@ static void left(struct below *b)
 	section(b, "What is left of the stems");
 	heads(b, words, 6);
 	b->p->mix_left = (struct rows){ b->row, b->row + (uint32_t)b->m->nleft - 1 };
+	double *size = ARENA_ARRAY(b->p->arena, b->m->nleft, double);
+	for (size_t i = 0; i < b->m->nleft && b->m->nleft > BARS_MOST; i++)
+		size[i] = (double)(b->m->left[i].used + b->m->left[i].left);
+	const size_t *order = largest_first(b->p->arena, size, b->m->nleft);
 	for (size_t i = 0; i < b->m->nleft; i++, b->row++) {
-		const struct mix_left *l = &b->m->left[i];
+		const struct mix_left *l = &b->m->left[order[i]];
 		const struct crop *crop = &b->p->farm->crops[l->crop];
 		text(b, 0, crop->head.name);
 		number(b, 2, SHAPE_WHOLE, (double)l->usable);
@@ -457,9 +462,15 @@ static void made(struct below *b)
 		    (struct heading){ "others", SHAPE_WHOLE };
 	heads(b, words, MIX_MADE_FIRST + (uint32_t)p->nmade_outlets + p->more_made_outlets);
 	p->mix_made = (struct rows){ b->row, b->row + (uint32_t)n - 1 };
+	double *size = ARENA_ARRAY(p->arena, p->farm->npieces, double);
+	for (size_t i = 0; i < b->m->nlines && n > BARS_MOST; i++)
+		size[b->m->lines[i].piece] += (double)b->m->lines[i].count;
+	for (uint32_t i = 0; i < p->farm->npieces && n > BARS_MOST; i++)
+		size[i] += ordered(p, i);
+	const size_t *order = largest_first(p->arena, size, p->farm->npieces);
 	for (uint32_t i = 0; i < p->farm->npieces; i++)
-		if (any[i])
-			made_row(b, i);
+		if (any[order[i]])
+			made_row(b, (uint32_t)order[i]);
 }
 
 /* ---- the page ---- */

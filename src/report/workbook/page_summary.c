@@ -1,13 +1,11 @@
-/* page_summary.c - the first sheet: the farm in a few lines; and the charts. */
+/* page_summary.c - the first sheet: the farm in a few lines. */
 #include <math.h>
 
 #include "base/buf.h"
 #include "report/workbook/pages.h"
 
 enum { SUM_WHAT, SUM_WHERE, SUM_PRICE, SUM_MARGIN, SUM_HOUR };
-enum { ROW_HEIGHT = 20, PAGE_HEIGHT = 640, CHART_WIDTH = 940 }; /* pixels */
-enum { EARNERS = 5, DOUBTS = 8, LINE_WIDTH = 92, CHART_MOST = 40, CROPS_MOST = 30 };
-enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3, PLUM = 0x9A7AA0, FAINT = 0xB9C0BB };
+enum { EARNERS = 5, DOUBTS = 8, LINE_WIDTH = 92 };
 
 static const struct book_column summary_columns[] = {
 	[SUM_WHAT] = { "what", "", "", SHAPE_TEXT, 40, ORIGIN_LIVE, NULL },
@@ -21,9 +19,6 @@ const struct book_table summary_table = {
 	"The farm in a few lines. Everything here follows the yellow cells of the sheet Inputs.",
 	summary_columns, sizeof summary_columns / sizeof summary_columns[0]
 };
-const struct book_table charts_table = { "Charts",
-					 "Drawn from the other sheets; they follow the inputs too, those of the best mix apart.",
-					 NULL, 0 };
 
 struct facts { /* writing down the page */
 	struct pages *p;
@@ -282,157 +277,4 @@ void summary_page(struct pages *p)
 		       "smallest coin."));
 	sheet_one_page(s);
 	sheet_open_here(s);
-}
-
-/* ---- charts ---- */
-
-static const char *first_of(struct pages *p, const char *title, size_t shown, size_t all)
-{
-	return shown < all ? text_of(p, "%s (the first %zu of %zu)", title, shown, all) : title;
-}
-
-struct drawing {
-	struct sheet *s;
-	uint32_t row;
-	double used; /* pixels of the printed page */
-};
-
-/* Below the one before; on a page of its own where it does not fit any more. */
-static void draw(struct drawing *d, const struct chart *c)
-{
-	if (d->used > 0 && d->used + c->height > PAGE_HEIGHT) {
-		sheet_break(d->s, d->row);
-		d->used = 0;
-	}
-	sheet_chart(d->s, d->row, 0, c);
-	d->row += (uint32_t)(c->height / ROW_HEIGHT) + 2;
-	d->used += c->height + 2 * ROW_HEIGHT;
-}
-
-static void draw_pieces(struct pages *p, struct drawing *d)
-{
-	size_t n = p->farm->npieces < CHART_MOST ? p->farm->npieces : CHART_MOST;
-	const char *money = text_of(p, "%.*s a piece", STR_ARG(p->farm->business.currency));
-	struct chart c = {
-		.kind = CHART_STACKED_BARS,
-		.title = first_of(p, "What one of each piece costs to make", n, p->farm->npieces),
-		.values = money,
-		.from = p->build.s,
-		.first = ROW_FIRST,
-		.last = ROW_FIRST + (uint32_t)n - 1,
-		.name_col = BUILD_WHAT,
-		.nseries = 4,
-		.series = { { "stems", BUILD_STEMS, GREEN },
-			    { "supplies", BUILD_SUPPLIES, STRAW },
-			    { "labour", BUILD_LABOUR, CLAY },
-			    { "overhead", BUILD_OVERHEAD, SLATE } },
-		.width = CHART_WIDTH,
-		.height = 130 + 22 * (double)n,
-	};
-	draw(d, &c);
-	c.kind = CHART_BARS;
-	c.title = first_of(p, "Price before tax against cost of making", n, p->farm->npieces);
-	c.nseries = 3;
-	c.series[0] = (struct chart_series){ "cost of one", BUILD_TOTAL, CLAY };
-	c.series[1] = (struct chart_series){ "lowest price", BUILD_PRICE_LOW, STRAW };
-	c.series[2] = (struct chart_series){ "highest price", BUILD_PRICE_HIGH, GREEN };
-	c.height = 130 + 40 * (double)n;
-	draw(d, &c);
-}
-
-static void draw_stems(struct pages *p, struct drawing *d)
-{
-	size_t n = p->farm->ncrops < CROPS_MOST ? p->farm->ncrops : CROPS_MOST;
-	struct chart c = {
-		.kind = CHART_BARS,
-		.title = first_of(p, "Stems in the shed, usable in pieces", n, p->farm->ncrops),
-		.values = "stems",
-		.from = p->stems.s,
-		.first = ROW_FIRST,
-		.last = ROW_FIRST + (uint32_t)n - 1,
-		.name_col = STEMS_CROP,
-		.nseries = 1,
-		.series = { { "usable stems", STEMS_USABLE, GREEN } },
-		.width = CHART_WIDTH,
-		.height = 120 + 24 * (double)n,
-	};
-	draw(d, &c);
-}
-
-static uint32_t last_drawn(struct rows rows, size_t most)
-{
-	uint32_t n = rows.last - rows.first + 1;
-	return rows.first + (n < most ? n : (uint32_t)most) - 1;
-}
-
-/* As a name, not as a formula: the library takes = for one. */
-static const char *series_name(struct pages *p, uint32_t outlet)
-{
-	const char *name = cell_text(p->arena, p->farm->outlets[outlet].head.name);
-	return *name == '=' ? text_of(p, " %s", name) : name;
-}
-
-static void draw_made(struct pages *p, struct drawing *d)
-{
-	static const unsigned colours[] = { GREEN, STRAW, CLAY, SLATE, PLUM };
-	uint32_t n = p->mix_made.last - p->mix_made.first + 1,
-		 last = last_drawn(p->mix_made, CHART_MOST);
-	uint32_t shown = last - p->mix_made.first + 1;
-	struct chart c = {
-		.kind = CHART_STACKED_BARS,
-		.title = first_of(p, "The best mix: pieces by outlet, finished ones included", shown,
-				  n),
-		.values = "pieces",
-		.from = p->mix.s,
-		.first = p->mix_made.first,
-		.last = last,
-		.name_col = 0,
-		.width = CHART_WIDTH,
-		.height = 130 + 22 * (double)shown,
-	};
-	c.series[c.nseries++] = (struct chart_series){ "open orders", MIX_MADE_ORDERS, FAINT };
-	for (size_t i = 0; i < p->nmade_outlets + p->more_made_outlets; i++) {
-		const char *name = "others";
-		if (i < p->nmade_outlets)
-			name = series_name(p, p->made_outlets[i]);
-		c.series[c.nseries++] =
-		    (struct chart_series){ name, MIX_MADE_FIRST + (uint32_t)i, colours[i] };
-	}
-	draw(d, &c);
-}
-
-static void draw_left(struct pages *p, struct drawing *d)
-{
-	uint32_t n = p->mix_left.last - p->mix_left.first + 1,
-		 last = last_drawn(p->mix_left, CROPS_MOST);
-	uint32_t shown = last - p->mix_left.first + 1;
-	struct chart c = {
-		.kind = CHART_STACKED_BARS,
-		.title = first_of(p, "The best mix: stems used and left", shown, n),
-		.values = "stems",
-		.from = p->mix.s,
-		.first = p->mix_left.first,
-		.last = last,
-		.name_col = 0,
-		.nseries = 2,
-		.series = { { "used", MIX_LEFT_USED, GREEN }, { "left", MIX_LEFT_LEFT, STRAW } },
-		.width = CHART_WIDTH,
-		.height = 130 + 22 * (double)shown,
-	};
-	draw(d, &c);
-}
-
-void charts_page(struct pages *p)
-{
-	struct drawing d = { p->charts.s, ROW_HEAD, 3 * ROW_HEIGHT };
-	if (p->farm->npieces)
-		draw_pieces(p, &d);
-	else
-		page_nothing(&p->charts, "There are no pieces to draw.");
-	if (p->farm->has_stock && p->farm->ncrops)
-		draw_stems(p, &d);
-	if (p->mix_made.last >= p->mix_made.first)
-		draw_made(p, &d);
-	if (p->mix_left.last >= p->mix_left.first)
-		draw_left(p, &d);
 }

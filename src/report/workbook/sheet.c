@@ -684,12 +684,18 @@ void sheet_one_page(struct sheet *s)
 		worksheet_fit_to_pages(s->ws, 1, 1);
 }
 
+void sheet_print_only(struct sheet *s, uint32_t last_row, uint32_t last_col)
+{
+	if (cell_ok(s, last_row, last_col))
+		check(s, 0, 0, worksheet_print_area(s->ws, 0, 0, last_row, (lxw_col_t)last_col));
+}
+
 void sheet_print_upright(struct sheet *s, uint32_t last_row, uint32_t last_col)
 {
 	if (!cell_ok(s, last_row, last_col))
 		return;
 	worksheet_set_portrait(s->ws);
-	check(s, 0, 0, worksheet_print_area(s->ws, 0, 0, last_row, (lxw_col_t)last_col));
+	sheet_print_only(s, last_row, last_col);
 }
 
 void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col)
@@ -805,12 +811,14 @@ void sheet_limit_dates(struct sheet *s, uint32_t row, uint32_t col, day low, day
 static void chart_axes(lxw_chart *chart, const struct chart *c)
 {
 	bool points = c->kind == CHART_POINTS;
+	/* Bars lie: the library calls the axis along the foot x, whatever it carries. */
+	bool lies = c->kind == CHART_STACKED_BARS || c->kind == CHART_BARS;
 	lxw_chart_font plain = { .size = 9, .bold = LXW_EXPLICIT_FALSE, .color = 0x4A524D };
+	if (lies && c->last - c->first >= 16) /* many names */
+		plain.size = 7;
 	lxw_chart_font head = { .size = 13, .bold = LXW_EXPLICIT_FALSE, .color = 0x2C3A31 };
 	lxw_chart_line thin = { .color = 0xD9DED9, .width = 0.75 };
 	lxw_chart_line none = { .none = LXW_TRUE };
-	/* Bars lie: the library calls the axis along the foot x, whatever it carries. */
-	bool lies = c->kind == CHART_STACKED_BARS || c->kind == CHART_BARS;
 	lxw_chart_axis *names = lies ? chart->y_axis : chart->x_axis;
 	lxw_chart_axis *values = lies ? chart->x_axis : chart->y_axis;
 	lxw_chart_axis *axes[2] = { names, values };
@@ -847,6 +855,7 @@ static void chart_axes(lxw_chart *chart, const struct chart *c)
 		return;
 	/* First row on top, the numbers along the foot. */
 	chart_axis_set_reverse(names);
+	chart_axis_set_interval_unit(names, 1); /* every name */
 	chart_axis_set_label_position(values, LXW_CHART_AXIS_LABEL_POSITION_HIGH);
 }
 

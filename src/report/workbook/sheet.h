@@ -141,6 +141,8 @@ void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols);
 /* No head on every page: other heads stand further down. */
 void sheet_repeat_none(struct sheet *s);
 void sheet_one_page(struct sheet *s); /* printed on a single page */
+/* Nothing below that row or right of that column is printed. */
+void sheet_print_only(struct sheet *s, uint32_t last_row, uint32_t last_col);
 /* Only these columns are printed, upright; the last row belongs to them. */
 void sheet_print_upright(struct sheet *s, uint32_t last_row, uint32_t last_col);
 void sheet_filter(struct sheet *s, uint32_t head_row, uint32_t last_row, uint32_t last_col);
