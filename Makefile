@@ -140,8 +140,9 @@ check-plans: install-check
 # Spreadsheet engines recalculate the workbook, a browser shows the page,
 # another library reads the calendar.
 check-book: install-book
-	@$(MAKE) --no-print-directory $(JOBS) $(BIN) $(B)/tests/test_plan_fit
+	@$(MAKE) --no-print-directory $(JOBS) $(BIN) $(B)/tests/test_plan_fit $(B)/tests/test_plan_ways
 	@$(B)/tests/test_plan_fit 200
+	@$(B)/tests/test_plan_ways 300
 	@sh tests/dates/run $(B) --other
 	@sh tests/book/run $(BIN)
 	@sh tests/page/book $(BIN)

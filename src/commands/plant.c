@@ -21,6 +21,7 @@ static int reckon_plan(struct plan *out, struct reckoning *r, const struct reque
 		options.wishes = fit->wishes;
 		options.nwishes = fit->n;
 		options.has_wishes = true;
+		options.ways = fit->ways;
 	}
 	/* The shed has remarks of its own, which `stock` says. */
 	remarks_init(&r->remarks, r->arena);
@@ -47,6 +48,7 @@ static void worth(struct session *s, const struct reckoning *money, const struct
 	wider.limits = v->limits;
 	*limit = was;
 	wider.known = v->fit->wishes;
+	wider.known_ways = v->fit->ways;
 	if (plan_fit(&more, s->farm, &s->now.stock, &money->costs, &money->prices, &wider, &s->arena, &s->diag) ||
 	    more.state == PLAN_FIT_STOPPED) {
 		*least = *most = (double)NAN;

@@ -70,7 +70,7 @@ int plan_reckon(struct plan *out, const struct farm *farm, const struct stock *s
 		plan_begin(&w, out, farm, stock, costs, prices, options, a, r, diag);
 		if (grow(&w, limits) < 0)
 			return -1;
-		if (!w.options->other_ways)
+		if (!w.options->other_ways || w.options->ways)
 			break;
 		limits = limits ? limits : w.beds;
 		if (!plan_ways_limit(&w, limits, turn))

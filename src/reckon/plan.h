@@ -42,6 +42,15 @@ struct plan_wish {              /* so many of a piece to be sold by a day */
 	day by;
 	double sure;            /* chance, below 1; NaN: not said */
 };
+struct plan_way {               /* so many pieces of a line, made in one way */
+	int64_t pieces;
+	const uint32_t *choices; /* the option of each need with several, counted from the piece down:
+	                          * a need, then those of its options' parts, then the next need */
+};
+struct plan_line_ways {         /* what is left of the line is made in the last way */
+	const struct plan_way *ways;
+	size_t n;
+};
 struct plan_options {           /* zeroed: the farm's targets, everything counted */
 	const struct plan_wish *wishes; /* instead of the farm's targets ... */
 	size_t nwishes;
@@ -49,6 +58,7 @@ struct plan_options {           /* zeroed: the farm's targets, everything counte
 	bool ignore_orders;
 	bool ignore_stock;      /* shed, drying line, finished pieces and parts count for nothing */
 	bool other_ways;        /* where what stands comes short and a need has another way, that one */
+	const struct plan_line_ways *ways; /* per line, instead of the cheapest; n 0: that */
 	bool rates_sure;        /* losses, yield and live share are taken as certain */
 };
 

@@ -9,7 +9,7 @@
 #include "reckon/plan_bound_in.h"
 #include "solve/solve.h"
 
-enum { NODES = 400, FEW_ROWS = 12, /* rows: of more the last one hardly counts */
+enum { NODES = 400, NODES_WAYS = 40, FEW_ROWS = 12, /* rows: of more the last one hardly counts */
        MANY_PLANTS = 60 };
 #define GAP    1e-3             /* of its own search */
 #define RISING 0.6
@@ -24,7 +24,9 @@ struct program {
 	const int64_t *lo, *hi;
 	const struct plan_corner *at;
 	int *x, *made;          /* per line: columns of pieces sold, and made: some spoil */
-	int **more;             /* per line, per number of pools grown for it: made, or 0 for fewer */
+	int *pieces;            /* per route: made in that way, but for those on the shelf */
+	double *low, *high;     /* per route: limits of these */
+	int **more;             /* per route, per number of pools grown for it: these, or 0 for fewer */
 	int *pool;              /* per pool: stems to cut */
 	int **own;              /* per line, per pool: what the shed gives */
 	double **given;         /* and at most */
@@ -32,6 +34,7 @@ struct program {
 	int *money;             /* per crop: the row of its cost */
 	int *sowing;            /* per sowing: stems */
 	double *least, *most;   /* per line: pieces to make */
+	size_t *known;          /* per line: so many pools have to be grown for it, at least, if any */
 };
 
 struct plan_bound *plan_bound_open(const struct plan_bound_of *of, struct arena *a, struct diag *diag)
@@ -59,24 +62,77 @@ static bool within(const struct bound_ask *ask, const struct bound_ask *length)
 	return ask->from >= length->from && (!(length->to > 0) || (ask->to > 0 && ask->to <= length->to));
 }
 
-/* Stems that a piece of the line takes of the pool by one of its first dates, on its last day. */
-static double asked_of(const struct plan_bound *b, size_t pool, size_t line, size_t dates,
+/* Stems that a piece of the route takes of the pool by one of its first dates, on its last day. */
+static double asked_of(const struct plan_bound *b, size_t pool, size_t route, size_t dates,
                        const struct bound_ask *length)
 {
 	const struct bound_pool *p = &b->pools[pool];
 	double each = 0;
 	for (size_t i = 0; i < p->nasks; i++) {
 		const struct bound_ask *ask = &p->asks[i];
-		if (ask->line == line && !ask->late && dates && ask->by <= p->dates[dates - 1] &&
+		if (ask->route == route && !ask->late && dates && ask->by <= p->dates[dates - 1] &&
 		    within(ask, length))
 			each += ask->each;
 	}
 	return each;
 }
 
+static bool asks(const struct plan_bound *b, size_t pool, size_t line)
+{
+	const struct bound_pool *p = &b->pools[pool];
+	for (size_t i = 0; i < p->nasks; i++) {
+		if (p->asks[i].line == line && !p->asks[i].late && p->asks[i].each > 0)
+			return true;
+	}
+	return false;
+}
+
+/* Pieces on the shelf: what the orders leave of them goes to any target of theirs. */
+static void add_finished(struct program *q, size_t line, int *rows)
+{
+	struct plan_bound *b = q->b;
+	uint32_t piece = b->of->all->lines[line].wish.piece;
+	double finished = fmin(b->lines[line].finished, q->most[line]);
+	q->low[line] = fmax(0, q->least[line] - finished);
+	if (!(finished > 0))
+		return;
+	if (line >= b->of->n) {
+		q->high[line] = q->low[line];
+		q->pieces[line] = solve_column(&q->m, q->low[line], q->low[line], 0, false);
+		return;
+	}
+	if (rows[piece] < 0)
+		rows[piece] = solve_row(&q->m, -SOLVE_INF, b->lines[line].finished);
+	int shelf = solve_column(&q->m, 0, finished, 0, false), row = solve_row(&q->m, 0, SOLVE_INF);
+	q->pieces[line] = solve_column(&q->m, 0, q->most[line], 0, false);
+	solve_entry(&q->m, rows[piece], shelf, 1);
+	solve_entry(&q->m, row, q->pieces[line], 1);
+	solve_entry(&q->m, row, shelf, 1);
+	solve_entry(&q->m, row, q->made[line], -1);
+}
+
+/* The pieces of a need's ways are those of all of it. */
+static void add_routes(struct program *q)
+{
+	struct plan_bound *b = q->b;
+	int *rows = columns(q->a, b->nroutes); /* per need: fewer than routes */
+	for (size_t r = b->nlines; r < b->nroutes; r++) {
+		const struct bound_route *at = &b->routes[r];
+		q->high[r] = q->high[at->line];
+		q->pieces[r] = solve_column(&q->m, 0, q->high[r], 0, false);
+		q->more[r] = columns(q->a, b->lines[at->line].pools + 1);
+		if (rows[at->need] < 0) {
+			rows[at->need] = solve_row(&q->m, 0, 0);
+			solve_entry(&q->m, rows[at->need], q->pieces[at->parent], -1);
+		}
+		solve_entry(&q->m, rows[at->need], q->pieces[r], 1);
+	}
+}
+
 static void add_lines(struct program *q)
 {
 	struct plan_bound *b = q->b;
+	int *shelf = columns(q->a, b->of->farm->npieces);
 	for (size_t i = 0; i < b->nlines; i++) {
 		const struct bound_line *l = &b->lines[i];
 		bool target = i < b->of->n;
@@ -90,9 +146,13 @@ static void add_lines(struct program *q)
 			solve_entry(&q->m, row, q->made[i], 1);
 			solve_entry(&q->m, row, q->x[i], -l->each);
 		}
+		q->pieces[i] = q->made[i];
+		q->high[i] = q->most[i];
 		q->more[i] = columns(q->a, l->pools + 1);
 		q->own[i] = columns(q->a, b->npools);
+		add_finished(q, i, shelf);
 	}
+	add_routes(q);
 }
 
 /* What it costs: no less than for the lowest counts, than stems and metres do. */
@@ -170,6 +230,22 @@ static void add_packets(struct program *q, uint32_t crop)
 	}
 }
 
+/* Nothing gives a line more than it takes. */
+static void add_wanted(struct program *q, size_t line, size_t pool)
+{
+	const struct plan_bound *b = q->b;
+	const struct bound_pool *p = &b->pools[pool];
+	int row = solve_row(&q->m, -SOLVE_INF, SLACK);
+	solve_entry(&q->m, row, q->own[line][pool], 1);
+	for (size_t i = 0; i <= b->lines[line].nroutes; i++) {
+		uint32_t r = bound_route_of(b, line, i);
+		double each = 0;
+		for (size_t k = 0; k < p->nasks; k++)
+			each += p->asks[k].route == r ? p->asks[k].each : 0;
+		solve_entry(&q->m, row, q->pieces[r], -each);
+	}
+}
+
 static void add_crops(struct program *q)
 {
 	const struct plan_bound *b = q->b;
@@ -192,9 +268,9 @@ static void add_crops(struct program *q)
 				uint32_t l = b->pools[p].asks[i].line;
 				if (q->own[l][p] >= 0 || b->lines[l].fixed)
 					continue;
-				double gives = l < b->of->n ? q->given[l][p] : crop->shed;
-				q->own[l][p] = solve_column(&q->m, 0, gives * (1 + SLACK), 0, false);
+				q->own[l][p] = solve_column(&q->m, 0, q->given[l][p] * (1 + SLACK), 0, false);
 				solve_entry(&q->m, shed, q->own[l][p], 1);
+				add_wanted(q, l, p);
 			}
 		}
 		add_packets(q, c);
@@ -203,11 +279,43 @@ static void add_crops(struct program *q)
 
 /* ---- what pools owe ---- */
 
+/* By the fewest pieces: pools that all of them take, and needs of whose ways' pools all together
+ * the shed has not enough. */
+static size_t pools_sure(const struct program *q, size_t line, bool *seen)
+{
+	const struct plan_bound *b = q->b;
+	double pieces = fmax(q->low[line], 1);
+	size_t n = 0;
+	for (size_t p = 0; p < b->npools; p++) {
+		seen[p] = asked_of(b, p, line, b->pools[p].ndates, NULL) * pieces > q->given[line][p] + PLAN_CRUMB;
+		n += seen[p];
+	}
+	return n;
+}
+
 /* So many pools are known to be grown for the line. */
-static size_t pools_known(const struct program *q, size_t line)
+static void set_known(struct program *q, size_t line, bool *seen)
 {
 	bool some = line >= q->b->of->n || q->lo[line] > 0;
-	return some && q->at->pools[line] > 1 ? q->at->pools[line] : 1;
+	size_t known = q->b->of->all_ways ? pools_sure(q, line, seen) : some ? q->at->pools[line] : 1;
+	q->known[line] = known > 1 ? known : 1;
+}
+
+/* Whether the pool has to be grown for the line: 1; no: 0. */
+static int add_grown(struct program *q, size_t line, size_t pool)
+{
+	struct plan_bound *b = q->b;
+	int grown = solve_column(&q->m, 0, 1, 0, true), row = solve_row(&q->m, -SOLVE_INF, b->pools[pool].off);
+	double most = 0;
+	for (size_t i = 0; i <= b->lines[line].nroutes; i++) {
+		uint32_t r = bound_route_of(b, line, i);
+		double each = asked_of(b, pool, r, b->pools[pool].ndates, NULL);
+		solve_entry(&q->m, row, q->pieces[r], each);
+		most += each * q->high[r];
+	}
+	solve_entry(&q->m, row, q->own[line][pool], -1);
+	solve_entry(&q->m, row, grown, -most);
+	return grown;
 }
 
 /* Which of its pools have to be grown for, and from how many on it asks for more of each. */
@@ -215,33 +323,30 @@ static void add_more(struct program *q, size_t line)
 {
 	struct plan_bound *b = q->b;
 	const struct bound_line *l = &b->lines[line];
-	size_t known = pools_known(q, line);
+	size_t known = q->known[line];
 	if (isnan(l->sure) || l->pools <= known || !(q->most[line] > 0))
 		return;
 	int *grown = columns(q->a, l->pools);
 	size_t n = 0;
 	for (size_t p = 0; p < b->npools; p++) {
-		double each = asked_of(b, p, line, b->pools[p].ndates, NULL);
-		if (!(each > 0))
-			continue;
-		grown[n] = solve_column(&q->m, 0, 1, 0, true);
-		int row = solve_row(&q->m, -SOLVE_INF, b->pools[p].off);
-		solve_entry(&q->m, row, q->made[line], each);
-		solve_entry(&q->m, row, q->own[line][p], -1);
-		solve_entry(&q->m, row, grown[n++], -each * q->most[line]);
+		if (asks(b, p, line))
+			grown[n++] = add_grown(q, line, p);
 	}
 	for (size_t k = known + 1; k <= n; k++) {
-		double most = q->most[line];
 		int is = solve_column(&q->m, 0, 1, 0, true);
-		q->more[line][k] = solve_column(&q->m, 0, most, 0, false);
 		int row = solve_row(&q->m, -SOLVE_INF, (double)k - 1); /* k of them or more: is */
 		for (size_t i = 0; i < n; i++)
 			solve_entry(&q->m, row, grown[i], 1);
 		solve_entry(&q->m, row, is, -(double)(n - k + 1));
-		row = solve_row(&q->m, -most, SOLVE_INF); /* is: more >= x */
-		solve_entry(&q->m, row, q->more[line][k], 1);
-		solve_entry(&q->m, row, q->made[line], -1);
-		solve_entry(&q->m, row, is, -most);
+		for (size_t i = 0; i <= l->nroutes; i++) {
+			uint32_t r = bound_route_of(b, line, i);
+			double most = q->high[r];
+			q->more[r][k] = solve_column(&q->m, 0, most, 0, false);
+			row = solve_row(&q->m, -most, SOLVE_INF); /* is: more >= x */
+			solve_entry(&q->m, row, q->more[r][k], 1);
+			solve_entry(&q->m, row, q->pieces[r], -1);
+			solve_entry(&q->m, row, is, -most);
+		}
 	}
 }
 
@@ -250,16 +355,17 @@ static bool as_sure(double chance, double level)
 	return isnan(level) || chance >= level - 1e-12;
 }
 
-/* The column that counts a line's pieces for that certainty; -1 none. */
-static int counted(const struct program *q, uint32_t crop, size_t line, double level)
+/* The column that counts a route's pieces for that certainty; -1 none. */
+static int counted(const struct program *q, uint32_t crop, size_t route, double level)
 {
+	size_t line = q->b->routes[route].line;
 	const struct bound_line *l = &q->b->lines[line];
-	size_t known = pools_known(q, line);
+	size_t known = q->known[line];
 	if (isnan(level) || as_sure(bound_chance(q->b, crop, l->sure, known), level))
-		return q->made[line];
+		return q->pieces[route];
 	for (size_t k = known + 1; k <= l->pools; k++) {
 		if (as_sure(bound_chance(q->b, crop, l->sure, k), level))
-			return q->more[line][k];
+			return q->more[route][k];
 	}
 	return -1;
 }
@@ -287,45 +393,91 @@ static void chord(const struct plan_bound *b, struct bound_curve *c, double leas
 	*base -= under + (isnan(c->level) ? 0 : JITTER);
 }
 
+struct owed {                   /* by one day, for one certainty, of one length or of any */
+	uint32_t pool;
+	size_t date;
+	double level;
+	const struct bound_ask *length;
+	uint32_t turn;          /* for that line, and all that are served before it; NONE: for all that
+	                         * are to be so sure themselves */
+	double least, most;     /* usable stems asked for */
+};
+
+static double rank_of(const struct plan_bound *b, size_t line)
+{
+	return isnan(b->lines[line].sure) ? -1 : b->lines[line].sure;
+}
+
+/* In a bad year the surest line is served first, of equally sure ones the earliest. */
+static bool served_by(const struct plan_bound *b, size_t line, size_t turn)
+{
+	double x = rank_of(b, line), y = rank_of(b, turn);
+	return x > y || (!(x < y) && b->of->all->lines[line].wish.by <= b->of->all->lines[turn].wish.by);
+}
+
+static double owes(const struct program *q, const struct owed *o, uint32_t route, int *column)
+{
+	double each = asked_of(q->b, o->pool, route, o->date + 1, o->length);
+	*column = -1;
+	if (each > 0 && o->turn == NONE)
+		*column = counted(q, q->b->pools[o->pool].crop, route, o->level);
+	else if (each > 0 && served_by(q->b, q->b->routes[route].line, o->turn))
+		*column = q->pieces[route];
+	return *column < 0 ? 0 : each;
+}
+
+static void add_up(const struct program *q, struct owed *o)
+{
+	for (uint32_t r = 0; r < q->b->nroutes; r++) {
+		int x;
+		double each = owes(q, o, r, &x);
+		o->least += x == q->pieces[r] ? each * q->low[r] : 0;
+		o->most += each * q->high[r];
+	}
+}
+
+/* What is owed, times so much, in that row. */
+static void enter_owed(struct program *q, const struct owed *o, int row, double times)
+{
+	struct plan_bound *b = q->b;
+	for (size_t l = 0; l < b->nlines; l++) {
+		bool some = false;
+		for (size_t i = 0; i <= b->lines[l].nroutes; i++) {
+			int x;
+			double each = owes(q, o, bound_route_of(b, l, i), &x);
+			if (each > 0)
+				solve_entry(&q->m, row, x, times * each);
+			some = some || each > 0;
+		}
+		if (some && q->own[l][o->pool] >= 0)
+			solve_entry(&q->m, row, q->own[l][o->pool], -times);
+	}
+}
+
 /* Stems to cut for what is owed by one day, to all that ask for that certainty or more and,
  * with a length, for none that is outside it. */
 static void add_owed(struct program *q, uint32_t pool, size_t date, double level, double fits,
-                     const struct bound_ask *length)
+                     const struct bound_ask *length, uint32_t turn)
 {
 	struct plan_bound *b = q->b;
 	const struct bound_pool *p = &b->pools[pool];
-	double least = -p->off - b->crops[p->crop].shed, most = 0, slope, base;
-	for (size_t l = 0; l < b->nlines; l++) {
-		double each = asked_of(b, pool, l, date + 1, length);
-		int x = each > 0 ? counted(q, p->crop, l, level) : -1;
-		if (x < 0)
-			continue;
-		least += x == q->made[l] ? each * q->least[l] : 0;
-		most += each * q->most[l];
-	}
-	if (!(most > 0))
+	const struct bound_crop *crop = &b->crops[p->crop];
+	struct owed o = { pool, date, level, length, turn, -p->off - crop->shed, 0 };
+	double slope, base;
+	add_up(q, &o);
+	if (!(o.most > 0))
 		return;
 	struct bound_curve *c = bound_curve(b, pool, date, level, fits);
-	chord(b, c, fmax(least, 0) / p->fade[date], most / p->fade[date], &slope, &base);
+	chord(b, c, fmax(o.least, 0) / p->fade[date], o.most / p->fade[date], &slope, &base);
 	slope /= p->fade[date];
-	int row = solve_row(&q->m, base - slope * p->off, SOLVE_INF), room = -1;
+	int row = solve_row(&q->m, base - slope * p->off, SOLVE_INF);
 	solve_entry(&q->m, row, q->pool[pool], 1);
-	if (isfinite(b->crops[p->crop].bears)) /* what the bed bears is enough for so many at most */
-		room = solve_row(&q->m, -SOLVE_INF,
-				 bound_most(b, c, (int64_t)b->crops[p->crop].bears) * p->fade[date] + p->off + SLACK);
-	for (size_t l = 0; l < b->nlines; l++) {
-		double each = asked_of(b, pool, l, date + 1, length);
-		int x = each > 0 ? counted(q, p->crop, l, level) : -1;
-		if (x < 0)
-			continue;
-		solve_entry(&q->m, row, x, -slope * each);
-		if (q->own[l][pool] >= 0)
-			solve_entry(&q->m, row, q->own[l][pool], slope);
-		if (room >= 0)
-			solve_entry(&q->m, room, x, each);
-		if (room >= 0 && q->own[l][pool] >= 0)
-			solve_entry(&q->m, room, q->own[l][pool], -1);
-	}
+	enter_owed(q, &o, row, -slope);
+	if (!isfinite(crop->bears))
+		return;
+	/* What the bed bears is enough for so many at most. */
+	double most = bound_most(b, c, (int64_t)crop->bears) * p->fade[date] + p->off + SLACK;
+	enter_owed(q, &o, solve_row(&q->m, -SOLVE_INF, most), 1);
 }
 
 /* The last day, and those by which not all of the cut is boxed. */
@@ -335,36 +487,58 @@ static void add_level(struct program *q, uint32_t pool, double level)
 	for (size_t j = 0; j < p->ndates; j++) {
 		if (j + 1 < p->ndates && !(p->in_time[j] < 1 - 1e-9))
 			continue;
-		add_owed(q, pool, j, level, 1, NULL);
+		add_owed(q, pool, j, level, 1, NULL, NONE);
 		for (size_t i = 0; i < p->nasks; i++) {
 			const struct bound_ask *ask = &p->asks[i];
 			bool again = !(ask->from > 0) && !(ask->to > 0);
 			for (size_t k = 0; k < i && !again; k++)
 				again = p->asks[k].from == ask->from && p->asks[k].to == ask->to;
 			if (!again && !ask->late && ask->fits < 1)
-				add_owed(q, pool, j, level, ask->fits, ask);
+				add_owed(q, pool, j, level, ask->fits, ask, NONE);
 		}
 	}
 }
 
+/* For a line that is known to need some of it grown: as sure as that line, what is owed by its day
+ * to it and to those served before it. */
+static void add_turns(struct program *q, uint32_t pool)
+{
+	const struct plan_bound *b = q->b;
+	const struct bound_pool *p = &b->pools[pool];
+	for (uint32_t l = 0; l < b->nlines; l++) {
+		const struct bound_line *line = &b->lines[l];
+		double most = q->given[l][pool];
+		double each = asked_of(b, pool, l, p->ndates, NULL);
+		size_t date = 0;
+		if (isnan(line->sure) || !(each * q->low[l] > most + p->off + PLAN_CRUMB))
+			continue;
+		while (date + 1 < p->ndates && p->dates[date] < b->of->all->lines[l].wish.by)
+			date++;
+		add_owed(q, pool, date, bound_chance(b, p->crop, line->sure, q->known[l]), 1, NULL, l);
+	}
+}
+
+/* What cannot be grown in time has to be there for those who ask for it. */
 static void add_late(struct program *q, uint32_t pool)
 {
-	const struct bound_pool *p = &q->b->pools[pool];
+	struct plan_bound *b = q->b;
+	const struct bound_pool *p = &b->pools[pool];
 	int row = -1;
-	for (size_t l = 0; l < q->b->nlines; l++) {
-		double each = 0;
-		for (size_t i = 0; i < p->nasks; i++)
-			each += p->asks[i].line == l && p->asks[i].late ? p->asks[i].each : 0;
-		if (!(each > 0))
-			continue;
-		if (row < 0) {
-			row = solve_row(&q->m, -SOLVE_INF, p->off + q->b->beyond + SLACK);
-			for (size_t i = 0; i < q->b->nlines; i++) {
-				if (q->own[i][pool] >= 0)
-					solve_entry(&q->m, row, q->own[i][pool], -1);
-			}
+	for (size_t l = 0; l < b->nlines; l++) {
+		bool some = false;
+		for (size_t i = 0; i <= b->lines[l].nroutes; i++) {
+			uint32_t r = bound_route_of(b, l, i);
+			double each = 0;
+			for (size_t k = 0; k < p->nasks; k++)
+				each += p->asks[k].route == r && p->asks[k].late ? p->asks[k].each : 0;
+			if (each > 0 && row < 0)
+				row = solve_row(&q->m, -SOLVE_INF, p->off + b->beyond + SLACK);
+			if (each > 0)
+				solve_entry(&q->m, row, q->pieces[r], each);
+			some = some || each > 0;
 		}
-		solve_entry(&q->m, row, q->made[l], each);
+		if (some && q->own[l][pool] >= 0)
+			solve_entry(&q->m, row, q->own[l][pool], -1);
 	}
 }
 
@@ -379,10 +553,10 @@ static void add_pools(struct program *q)
 		size_t n = 1;
 		levels[0] = NAN;
 		for (size_t l = 0; l < b->nlines; l++) {
-			bool asks = !isnan(b->lines[l].sure) && asked_of(b, p, l, b->pools[p].ndates, NULL) > 0;
-			for (size_t k = pools_known(q, l); asks && k <= b->lines[l].pools; k++) {
+			bool some = !isnan(b->lines[l].sure) && asks(b, p, l);
+			for (size_t k = q->known[l]; some && k <= b->lines[l].pools; k++) {
 				double level = bound_chance(b, b->pools[p].crop, b->lines[l].sure, k);
-				bool again = k > pools_known(q, l) && q->more[l][k] < 0;
+				bool again = k > q->known[l] && q->more[l][k] < 0;
 				for (size_t i = 1; i < n && !again; i++)
 					again = levels[i] == level;
 				if (!again)
@@ -391,6 +565,7 @@ static void add_pools(struct program *q)
 		}
 		for (size_t i = 0; i < n; i++)
 			add_level(q, p, levels[i]);
+		add_turns(q, p);
 		add_late(q, p);
 	}
 }
@@ -490,11 +665,16 @@ static void add_places(struct program *q)
 static int build(struct program *q, struct arena *a, struct diag *diag)
 {
 	const struct plan_bound *b = q->b;
+	bool *seen = ARENA_ARRAY(a, b->npools + 1, bool);
 	q->a = a;
+	q->known = ARENA_ARRAY(a, b->nlines + 1, size_t);
 	size_t crops = b->of->farm->ncrops;
 	q->x = columns(a, b->nlines);
 	q->made = columns(a, b->nlines);
-	q->more = ARENA_ARRAY(a, b->nlines + 1, int *);
+	q->pieces = columns(a, b->nroutes);
+	q->low = ARENA_ARRAY(a, b->nroutes + 1, double);
+	q->high = ARENA_ARRAY(a, b->nroutes + 1, double);
+	q->more = ARENA_ARRAY(a, b->nroutes + 1, int *);
 	q->own = ARENA_ARRAY(a, b->nlines + 1, int *);
 	q->pool = columns(a, b->npools);
 	q->crop = columns(a, crops);
@@ -504,28 +684,39 @@ static int build(struct program *q, struct arena *a, struct diag *diag)
 	q->sowing = columns(a, b->nsowings);
 	q->least = ARENA_ARRAY(a, b->nlines + 1, double);
 	q->most = ARENA_ARRAY(a, b->nlines + 1, double);
-	q->given = ARENA_ARRAY(a, b->of->n + 1, double *);
-	for (size_t l = 0; l < b->of->n; l++)
+	q->given = ARENA_ARRAY(a, b->nlines + 1, double *);
+	for (size_t l = 0; l < b->nlines; l++)
 		q->given[l] = ARENA_ARRAY(a, b->npools + 1, double);
 	add_lines(q);
 	if (bound_given(b, q->lo, q->hi, q->given, diag))
 		return -1;
 	add_crops(q);
-	for (size_t i = 0; i < b->nlines; i++)
-		add_more(q, i);
+	for (size_t i = 0; i < b->nlines; i++) {
+		set_known(q, i, seen);
+		if (!b->of->all_ways) /* so many columns more, for little, where ways are open */
+			add_more(q, i);
+	}
 	add_pools(q);
 	add_metres(q);
 	add_places(q);
 	return 0;
 }
 
+static struct plan_line_ways *ways_of(const struct program *q, const double *x, struct arena *a)
+{
+	double *pieces = ARENA_ARRAY(q->a, q->b->nroutes + 1, double);
+	for (size_t r = 0; r < q->b->nroutes; r++)
+		pieces[r] = x[q->pieces[r]];
+	return bound_ways_named(q->b, pieces, a);
+}
+
 double plan_bound(struct plan_bound *b, const struct plan_room *limits, const int64_t *lo,
-                  const int64_t *hi, const struct plan_corner *at_lo, double least, int64_t *counts, double *cost,
-                  struct diag *diag)
+                  const int64_t *hi, const struct plan_corner *at_lo, double least, struct plan_best *best,
+                  struct arena *a, struct diag *diag)
 {
 	struct arena scratch;
 	struct program q = { .b = b, .limits = limits, .lo = lo, .hi = hi, .at = at_lo };
-	struct solve_options options = { .gap = GAP, .nodes = NODES, .has_known = isfinite(least), .known = least };
+	struct solve_options options = { .gap = GAP, .nodes = b->of->all_ways ? NODES_WAYS : NODES, .has_known = isfinite(least), .known = least };
 	struct solution s;
 	double bound = -INFINITY;
 	arena_init(&scratch);
@@ -542,9 +733,10 @@ double plan_bound(struct plan_bound *b, const struct plan_room *limits, const in
 	else if (s.outcome != SOLVE_INFEASIBLE)
 		bound = s.outcome == SOLVE_NOTHING ? s.proven : INFINITY;
 	for (size_t t = 0; t < b->of->n; t++)
-		counts[t] = found ? (int64_t)s.x[q.x[t]] : lo[t];
+		best->counts[t] = found ? (int64_t)s.x[q.x[t]] : lo[t];
 	for (size_t c = 0; c < b->of->farm->ncrops; c++)
-		cost[c] = found && q.cost[c] >= 0 ? s.x[q.cost[c]] : 0;
+		best->cost[c] = found && q.cost[c] >= 0 ? s.x[q.cost[c]] : 0;
+	best->ways = found && b->of->all_ways ? ways_of(&q, s.x, a) : NULL;
 	if (s.outcome != SOLVE_BAD)
 		solution_release(&s);
 	solve_release(&q.m);

@@ -11,6 +11,10 @@
  *     the chord of plan_sure.h's number between least and most stems asked for: that number
  *     rises ever slower.  In the best sowing's time; a target's certainty as with the pools
  *     that have to be grown for it from so many pieces on;
+ *   - for a line that is known to need some of a pool grown: as surely as that, what it and those
+ *     that are served before it are owed by its day;
+ *   - all_ways: the pieces of a need's ways add up to those that come to it; the program chooses.
+ *     Then nothing is taken for known that leans on one way (plan_bound_ways.c);
  *   - rows, cells and packets in parts;
  *   - and of each crop no fewer stems, metres and money than for the lowest counts.
  */
@@ -31,12 +35,19 @@ struct plan_bound_of {
 	const struct costs *costs;
 	const struct prices *prices;
 	bool ignore_stock;
+	bool all_ways;          /* each need of each piece by any of its ways; else by its cheapest */
+	double beyond;          /* usable stems that the open orders alone lack, by the cheapest ways */
 	const struct plan *all;  /* of all that is asked; its lines are those of every plan */
 	const struct plan *none; /* of the open orders alone */
 	size_t n;               /* targets: the first lines */
 	const int64_t *most;    /* per target */
 };
 struct plan_bound;
+struct plan_best {              /* by the program */
+	int64_t *counts;
+	double *cost;           /* per crop */
+	struct plan_line_ways *ways; /* all_ways: per line; NULL */
+};
 
 /* NULL with an error in diag.  Lives in the arena. */
 struct plan_bound *plan_bound_open(const struct plan_bound_of *of, struct arena *a,
@@ -44,10 +55,10 @@ struct plan_bound *plan_bound_open(const struct plan_bound_of *of, struct arena 
 /* Money of the targets less what growing costs, at most; -INFINITY: none of them fits; NaN with
  * an error in diag.
  * What is worth less than `least` need not be found.
- * counts: the best by that program, and cost: what each crop costs by it; not when -INFINITY. */
+ * best, whose arrays are there but for the ways: not when -INFINITY. */
 double plan_bound(struct plan_bound *b, const struct plan_room *limits, const int64_t *lo,
-                  const int64_t *hi, const struct plan_corner *at_lo, double least, int64_t *counts, double *cost,
-                  struct diag *diag);
+                  const int64_t *hi, const struct plan_corner *at_lo, double least, struct plan_best *best,
+                  struct arena *a, struct diag *diag);
 /* Usable stems of a crop that a piece of a target takes, about. */
 double plan_bound_stems(const struct plan_bound *b, size_t target, uint32_t crop);
 

@@ -6,36 +6,27 @@
 #include "reckon/loss.h"
 #include "reckon/plan_bound_in.h"
 
-enum { MANY = 720720,           /* pieces: whole makings of parts of up to 16 come out even */
-       TRIAL = 1000000 };       /* stems: rows and packets no longer show */
+enum { TRIAL = 1000000 };       /* stems: rows and packets no longer show */
 #define ROUNDED 2e-5            /* of what is left of a making among so many */
 
 /* ---- plans that only explode ---- */
 
-struct needs {
-	struct arena scratch;
-	struct plan plan;
-	struct plan_work w;
-	struct plan_options options;
-	struct remarks aside;
-};
-
-static int needs_open(struct needs *q, const struct plan_bound *b, const struct plan_wish *wishes,
-                      size_t n, bool alone, struct diag *diag)
+static int needs_open(struct bound_needs *q, const struct plan_bound *b, const struct plan_wish *wishes,
+                      size_t n, bool alone, const struct plan_line_ways *ways, struct diag *diag)
 {
 	const struct plan_bound_of *of = b->of;
 	arena_init(&q->scratch);
 	remarks_init(&q->aside, &q->scratch);
 	q->options = (struct plan_options){ .wishes = wishes, .nwishes = n, .has_wishes = true,
 		                            .ignore_orders = alone, .rates_sure = alone,
-		                            .ignore_stock = alone || of->ignore_stock };
+		                            .ignore_stock = alone || of->ignore_stock, .ways = ways };
 	plan_begin(&q->w, &q->plan, of->farm, of->stock, NULL, NULL, &q->options, &q->scratch, &q->aside,
 	           diag);
 	plan_sources(&q->w);
 	return plan_needs(&q->w);
 }
 
-static void needs_close(struct needs *q)
+static void needs_close(struct bound_needs *q)
 {
 	arena_release(&q->scratch);
 }
@@ -54,7 +45,7 @@ static struct plan_wish *each_line(const struct plan_bound *b, double count)
 
 /* ---- pools ---- */
 
-static double fade(const struct plan_work *w, uint32_t crop, day from, day to)
+double bound_fade(const struct plan_work *w, uint32_t crop, day from, day to)
 {
 	return loss_storage(w->crops[crop].storage, date_months(from, to));
 }
@@ -67,7 +58,7 @@ static bool same_pool(const struct plan_pool *a, const struct plan_pool *b)
 	return same;
 }
 
-static uint32_t pool_in(const struct plan *p, const struct plan_pool *like)
+uint32_t bound_pool_in(const struct plan *p, const struct plan_pool *like)
 {
 	for (uint32_t i = 0; i < p->npools; i++) {
 		if (same_pool(&p->pools[i], like))
@@ -113,7 +104,7 @@ static void set_dates(struct plan_bound *b, struct bound_pool *p, const struct p
 	p->kept = ARENA_ARRAY(b->a, n + 1, double);
 	p->fade = ARENA_ARRAY(b->a, n + 1, double);
 	for (size_t j = 0; j < p->ndates; j++) {
-		p->fade[j] = fade(w, p->crop, p->dates[j], b->crops[p->crop].last);
+		p->fade[j] = bound_fade(w, p->crop, p->dates[j], b->crops[p->crop].last);
 		for (size_t i = 0; i < src->nsowings; i++) {
 			double in_time = season_in_time(&src->sowings[i], p->dates[j]);
 			if (!(in_time > 0))
@@ -141,47 +132,49 @@ static void set_sure(struct plan_bound *b, struct bound_pool *p, const struct pl
 
 /* Of each line's need so many stems a piece. */
 static void add_ask(struct plan_bound *b, const struct plan_work *w, uint32_t pool,
-                    const struct plan_demand *d, double each)
+                    const struct plan_demand *d, uint32_t route, double each)
 {
 	struct bound_pool *p = &b->pools[pool];
 	double fits = plan_fits(w, p->crop, d->from, d->to);
 	bool late = !can_be_there(&w->crops[p->crop], d->by) || !(fits > 0);
 	*ARENA_PUSH(b->a, p->asks, p->nasks, p->cap_asks) =
-	    (struct bound_ask){ d->line, each * fade(w, p->crop, d->by, b->crops[p->crop].last),
+	    (struct bound_ask){ d->line, route, each * bound_fade(w, p->crop, d->by, b->crops[p->crop].last),
 	                        d->by, d->from, d->to, fits, late };
 }
 
-static void add_asks(struct plan_bound *b, const struct needs *many, const struct plan_work *w)
+/* routes NULL: each line has its own alone. */
+static void add_asks(struct plan_bound *b, const struct bound_needs *many, const struct plan_work *w,
+                     uint32_t *const *routes)
 {
 	for (uint32_t i = 0; i < b->npools; i++) {
 		for (size_t k = 0; k < many->w.demands[i].n; k++) {
 			const struct plan_demand *d = &many->w.demands[i].items[k];
-			double each = d->stems / MANY, even = each * 5040;
+			double each = d->stems / BOUND_MANY, even = each * 5040;
 			if (fabs(even - floor(even + 0.5)) > 1e-6)
 				each *= 1 - ROUNDED;
 			if (!b->lines[d->line].fixed)
-				add_ask(b, w, i, d, each);
+				add_ask(b, w, i, d, routes ? routes[i][k] : d->line, each);
 		}
 	}
 }
 
 /* What a fixed line takes by itself, but for what cannot be there: that it lacks anyway. */
-static void add_fixed(struct plan_bound *b, const struct needs *many, const struct needs *own,
+static void add_fixed(struct plan_bound *b, const struct bound_needs *many, const struct bound_needs *own,
                       const struct plan_work *w)
 {
 	for (size_t i = 0; i < own->plan.npools; i++) {
-		uint32_t pool = pool_in(&many->plan, &own->plan.pools[i]);
+		uint32_t pool = bound_pool_in(&many->plan, &own->plan.pools[i]);
 		for (size_t k = 0; k < own->w.demands[i].n && pool != NONE; k++) {
 			const struct plan_demand *d = &own->w.demands[i].items[k];
 			bool there = can_be_there(&w->crops[b->pools[pool].crop], d->by) &&
 			             plan_fits(w, b->pools[pool].crop, d->from, d->to) > 0;
 			if (b->lines[d->line].fixed && there)
-				add_ask(b, w, pool, d, d->stems);
+				add_ask(b, w, pool, d, d->line, d->stems);
 		}
 	}
 }
 
-static void set_pools(struct plan_bound *b, const struct needs *many)
+static void set_pools(struct plan_bound *b, const struct bound_needs *many)
 {
 	size_t most = b->of->farm->ncolours + 1;
 	b->npools = many->plan.npools;
@@ -208,17 +201,17 @@ static void set_pools(struct plan_bound *b, const struct needs *many)
 }
 
 /* A making of each part of which something may be left over. */
-static double left_over(const struct plan_bound *b, uint32_t pool, const struct needs *many,
-                        const struct needs *one)
+static double left_over(const struct plan_bound *b, uint32_t pool, const struct bound_needs *many,
+                        const struct bound_needs *one)
 {
-	uint32_t first = pool_in(&one->plan, &b->like[pool]);
+	uint32_t first = bound_pool_in(&one->plan, &b->like[pool]);
 	double stems = 0;
 	for (size_t k = 0; first != NONE && k < one->plan.nuses; k++) {
 		const struct plan_use *u = &one->plan.uses[k];
 		double each = 0;
 		for (size_t d = 0; d < many->w.demands[pool].n && u->pool == first; d++) {
 			const struct plan_demand *m = &many->w.demands[pool].items[d];
-			each += m->line == u->line ? m->stems / MANY : 0;
+			each += m->line == u->line ? m->stems / BOUND_MANY : 0;
 		}
 		if (u->pool == first && fabs(u->stems - u->odd - each) > 1e-3)
 			stems += fmax(u->stems - u->odd, each);
@@ -227,13 +220,13 @@ static double left_over(const struct plan_bound *b, uint32_t pool, const struct 
 }
 
 /* What is finished, made ahead or given by the shed, as far as all that is asked takes it. */
-static void take_off(struct plan_bound *b, const struct plan_work *w, const struct needs *many,
-                     const struct needs *one)
+static void take_off(struct plan_bound *b, const struct plan_work *w, const struct bound_needs *many,
+                     const struct bound_needs *one)
 {
 	const struct plan *all = b->of->all;
 	for (uint32_t i = 0; i < b->npools; i++) {
 		struct bound_pool *p = &b->pools[i];
-		uint32_t mine = pool_in(all, &b->like[i]);
+		uint32_t mine = bound_pool_in(all, &b->like[i]);
 		for (size_t k = 0; k < p->nasks; k++) {
 			const struct plan_line *l = &all->lines[p->asks[k].line];
 			p->off += b->lines[p->asks[k].line].fixed ? 0 : p->asks[k].each * l->make;
@@ -242,7 +235,7 @@ static void take_off(struct plan_bound *b, const struct plan_work *w, const stru
 			const struct plan_use *u = &all->uses[k];
 			if (u->pool != mine || b->lines[u->line].fixed)
 				continue;
-			double shrunk = fade(w, p->crop, all->lines[u->line].wish.by, b->crops[p->crop].last);
+			double shrunk = bound_fade(w, p->crop, all->lines[u->line].wish.by, b->crops[p->crop].last);
 			p->off -= (u->stems - u->odd) * shrunk;
 			b->crops[p->crop].shed += (u->stock + u->hanging) * shrunk;
 		}
@@ -306,7 +299,8 @@ static void set_crop(struct plan_bound *b, const struct plan_work *w, uint32_t c
 		c->fixed = field + m->establishment;
 	c->bears = INFINITY;
 	if (p->bears >= 0)
-		c->bears = fmax((double)p->bears, (double)b->of->none->crops[crop].cut);
+		c->bears = b->of->all_ways ? (double)p->bears + b->beyond
+					   : fmax((double)p->bears, (double)b->of->none->crops[crop].cut);
 	add_sowings(b, w->out, crop);
 }
 
@@ -334,7 +328,7 @@ static void set_lots(struct plan_bound *b, const struct plan_work *w)
 }
 
 /* Every sowing of every crop that is asked for gives very many stems. */
-static void try_crops(struct plan_bound *b, struct needs *many)
+static void try_crops(struct plan_bound *b, struct bound_needs *many)
 {
 	struct plan_work *w = &many->w;
 	for (size_t i = 0; i < b->npools; i++)
@@ -362,7 +356,7 @@ static void try_crops(struct plan_bound *b, struct needs *many)
 static bool is_fixed(const struct plan_bound *b, size_t line)
 {
 	const struct plan *all = b->of->all;
-	if (line < b->of->n)
+	if (line < b->of->n || b->of->all_ways)
 		return false;
 	for (size_t i = 0; i < b->of->n; i++) {
 		if (all->lines[i].wish.by < all->lines[line].wish.by)
@@ -376,15 +370,18 @@ static void set_lines(struct plan_bound *b)
 	const struct plan *all = b->of->all;
 	b->nlines = all->nlines;
 	b->lines = ARENA_ARRAY(b->a, b->nlines + 1, struct bound_line);
+	b->beyond = b->of->all_ways ? b->of->beyond : 0;
 	for (size_t i = 0; i < b->nlines; i++) {
 		const struct plan_line *l = &all->lines[i];
 		struct bound_line *out = &b->lines[i];
 		*out = (struct bound_line){ .sure = l->wish.sure, .most = l->wish.count, .each = 1 };
 		out->fixed = is_fixed(b, i);
+		out->routes = b->nlines;
 		if (out->fixed)
 			out->most = 1;
-		else
+		else if (!b->of->all_ways)
 			b->beyond += b->of->none->lines[i].lacking;
+		*ARENA_PUSH(b->a, b->routes, b->nroutes, b->cap_routes) = (struct bound_route){ (uint32_t)i, NONE, NONE };
 		if (l->order == NONE && l->wish.outlet != NONE)
 			out->each = 1 / fmax(1 - b->of->farm->outlets[l->wish.outlet].spoils.v, 1e-6);
 		if (i < b->of->n && l->wish.count > 0 && !isnan(l->contribution))
@@ -404,67 +401,118 @@ static void count_pools(struct plan_bound *b)
 	}
 }
 
+/* By the cheapest way of each need. */
+static int gather(struct plan_bound *b, struct bound_needs *many, const struct plan_work *w, struct diag *diag)
+{
+	struct bound_needs one, own;
+	int status = needs_open(&one, b, each_line(b, 1), b->nlines, true, NULL, diag);
+	status |= needs_open(&own, b, each_line(b, 0), b->of->n, false, NULL, diag);
+	if (!status) {
+		add_asks(b, many, w, NULL);
+		add_fixed(b, many, &own, w);
+		take_off(b, w, many, &one);
+		bound_made_ahead(b, w);
+	}
+	needs_close(&one);
+	needs_close(&own);
+	return status;
+}
+
 int bound_gather(struct plan_bound *b, struct diag *diag)
 {
-	struct needs many, one, own;
+	struct bound_needs many;
 	struct plan known;
 	struct plan_work w;
 	struct plan_options options = { .ignore_stock = b->of->ignore_stock };
 	struct remarks *aside = ARENA_NEW(b->a, struct remarks);
+	bool all = b->of->all_ways;
+	uint32_t **routes = NULL;
 	remarks_init(aside, b->a);
 	plan_begin(&w, &known, b->of->farm, b->of->stock, NULL, NULL, &options, b->a, aside, diag);
 	plan_sources(&w);
 	set_lines(b);
 	b->crops = ARENA_ARRAY(b->a, b->of->farm->ncrops + 1, struct bound_crop);
-	int status = needs_open(&many, b, each_line(b, MANY), b->nlines, true, diag);
-	status |= needs_open(&one, b, each_line(b, 1), b->nlines, true, diag);
-	status |= needs_open(&own, b, each_line(b, 0), b->of->n, false, diag);
+	int status = needs_open(&many, b, each_line(b, all ? 0 : BOUND_MANY), b->nlines, true, NULL, diag);
 	if (!status) {
+		if (all)
+			bound_all_ways(b, &many, &routes);
 		set_pools(b, &many);
-		add_asks(b, &many, &w);
-		add_fixed(b, &many, &own, &w);
+		if (all) {
+			add_asks(b, &many, &w, routes);
+			bound_all_stock(b, &w);
+		} else {
+			status = gather(b, &many, &w, diag);
+		}
+	}
+	if (!status) {
 		for (size_t i = 0; i < b->npools; i++) {
 			set_dates(b, &b->pools[i], &w);
 			set_sure(b, &b->pools[i], &w);
 		}
-		take_off(b, &w, &many, &one);
 		try_crops(b, &many);
 		count_pools(b);
 	}
 	needs_close(&many);
-	needs_close(&one);
-	needs_close(&own);
+	return status;
+}
+
+/* What shed and line give that line of that crop (NONE: of all that no need has a choice of),
+ * whoever else takes no more than lo, and of that crop as little as can be. */
+static int give(const struct plan_bound *b, size_t line, uint32_t crop, const int64_t *lo, const int64_t *hi,
+                double **given, struct arena *a, struct diag *diag)
+{
+	struct bound_needs q;
+	const struct plan *all = b->of->all;
+	struct plan_wish *wishes = ARENA_ARRAY(a, b->of->n + 1, struct plan_wish);
+	const struct plan_line_ways *ways = crop == NONE ? NULL : bound_ways_without(b, line, crop, a);
+	if (crop != NONE && !ways)
+		return 0; /* not to be said: as much as there is */
+	for (size_t i = 0; i < b->of->n; i++) {
+		wishes[i] = all->lines[i].wish;
+		/* Others may take what is finished. */
+		wishes[i].count = i == line ? (double)hi[i] + fmax(0, b->of->stock->pieces[wishes[i].piece])
+					    : (double)lo[i];
+	}
+	int status = needs_open(&q, b, wishes, b->of->n, false, ways, diag);
+	for (size_t p = 0; p < b->npools && !status; p++) {
+		uint32_t mine = bound_pool_in(&q.plan, &b->like[p]), of = b->pools[p].crop;
+		if (crop == NONE ? b->crops[of].choice : of != crop)
+			continue;
+		for (size_t l = line; l < (line < b->of->n ? line + 1 : b->nlines); l++)
+			given[l][p] = 0;
+		for (size_t k = 0; mine != NONE && k < q.plan.nuses; k++) {
+			const struct plan_use *u = &q.plan.uses[k];
+			if (u->pool == mine && (u->line == line || (line >= b->of->n && u->line >= line)))
+				given[u->line][p] += (u->stock + u->hanging) *
+						     bound_fade(&q.w, of, all->lines[u->line].wish.by, b->crops[of].last);
+		}
+	}
+	needs_close(&q);
 	return status;
 }
 
 int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi, double **given,
                 struct diag *diag)
 {
-	const struct plan *all = b->of->all;
-	for (size_t l = 0; l < b->of->n; l++) {
-		struct needs q;
-		struct plan_wish *wishes = ARENA_ARRAY(b->a, b->of->n + 1, struct plan_wish);
-		for (size_t i = 0; i < b->of->n; i++) {
-			wishes[i] = all->lines[i].wish;
-			wishes[i].count = (double)(i == l ? hi[i] : lo[i]);
+	struct arena scratch;
+	int status = 0;
+	arena_init(&scratch);
+	for (size_t l = 0; l < b->nlines && b->given; l++)
+		memcpy(given[l], b->given[l], b->npools * sizeof *given[l]);
+	/* Targets one by one, then the orders, which are asked for in any case. */
+	for (size_t l = 0; l < b->nlines && l <= b->of->n && !status; l++) {
+		status = give(b, l, NONE, lo, hi, given, &scratch, diag);
+		for (uint32_t c = 0; c < b->of->farm->ncrops && !status && l < b->of->n; c++) {
+			if (b->crops[c].asked && b->crops[c].choice && b->crops[c].shed > 0)
+				status = give(b, l, c, lo, hi, given, &scratch, diag);
 		}
-		int status = needs_open(&q, b, wishes, b->of->n, false, diag);
-		for (size_t p = 0; p < b->npools && !status; p++) {
-			uint32_t mine = pool_in(&q.plan, &b->like[p]);
-			uint32_t crop = b->pools[p].crop;
-			given[l][p] = 0;
-			for (size_t k = 0; mine != NONE && k < q.plan.nuses; k++) {
-				const struct plan_use *u = &q.plan.uses[k];
-				if (u->pool == mine && u->line == l)
-					given[l][p] += (u->stock + u->hanging) *
-						       fade(&q.w, crop, all->lines[l].wish.by, b->crops[crop].last);
-			}
-		}
-		needs_close(&q);
-		if (status)
-			return -1;
 	}
-	return 0;
+	for (size_t l = 0; l < b->nlines; l++) {
+		for (size_t p = 0; p < b->npools; p++)
+			given[l][p] += b->ahead[l][p];
+	}
+	arena_release(&scratch);
+	return status;
 }
 
 /* ---- curves ---- */

@@ -5,7 +5,8 @@
 #include "reckon/plan_bound.h"
 #include "reckon/plan_in.h"
 
-enum { BOUND_KNOTS = 14 };
+enum { BOUND_KNOTS = 14,
+       BOUND_MANY = 720720 };   /* pieces: whole makings of parts of up to 16 come out even */
 
 /* Stems to cut (y) for usable stems asked for (x), rising; between the knots in a line. */
 struct bound_curve {
@@ -15,8 +16,14 @@ struct bound_curve {
 	double x[BOUND_KNOTS], y[BOUND_KNOTS]; /* y NaN: not reckoned yet */
 	size_t n;
 };
+/* Pieces of a line that take a certain way.  The first routes are those of the lines, all their
+ * pieces; of a need with several ways each has a route, and their pieces add up to the parent's. */
+struct bound_route {
+	uint32_t line, parent;  /* parent NONE: a line's */
+	uint32_t need;          /* the same for all ways of one need */
+};
 struct bound_ask {              /* a line's need of a pool */
-	uint32_t line;
+	uint32_t line, route;
 	double each;            /* usable stems a piece, as on the crop's last day */
 	day by;
 	double from, to;        /* mm */
@@ -47,6 +54,7 @@ struct bound_sowing {           /* for one stem cut */
 };
 struct bound_crop {
 	bool asked;
+	bool choice;            /* all_ways: some need may take it or something else */
 	double a_stem, a_metre; /* money: cutting to boxing; land and growing, per mm */
 	double packet, packets; /* price of a packet; packets of seed for one stem cut; at least */
 	double fixed;           /* money of a standing bed, once it is cut */
@@ -62,12 +70,18 @@ struct bound_line {
 	double sure;
 	double brings;          /* money, by the piece; 0 of an order */
 	size_t pools;           /* that it asks for */
+	size_t routes, nroutes; /* besides its own: into plan_bound.routes */
+	double finished;        /* pieces on the shelf; all_ways alone, else they are in `off` */
 };
 struct plan_bound {
 	const struct plan_bound_of *of;
 	struct arena *a;
 	struct bound_line *lines;
 	size_t nlines;
+	struct bound_route *routes; /* the first nlines are the lines' own */
+	size_t nroutes, cap_routes;
+	double **given;         /* all_ways: per line and pool, usable stems of the shed on the last day */
+	double **ahead;         /* per line and pool: in parts on hand and in what makings leave over */
 	struct bound_pool *pools;
 	struct plan_pool *like; /* per pool: its crop and colours */
 	size_t npools;
@@ -80,10 +94,37 @@ struct plan_bound {
 	size_t ncurves, cap_curves;
 };
 
+struct bound_needs {            /* a plan that only explodes */
+	struct arena scratch;
+	struct plan plan;
+	struct plan_work w;
+	struct plan_options options;
+	struct remarks aside;
+};
+/* The i-th route of a line, 0 its own. */
+static inline uint32_t bound_route_of(const struct plan_bound *b, size_t line, size_t i)
+{
+	return (uint32_t)(i == 0 ? line : b->lines[line].routes + i - 1);
+}
+/* plan_bound_ways.c: routes and pools of all ways; what is asked, in many->w.demands and routes[]
+ * beside them (per pool). */
+void bound_all_ways(struct plan_bound *b, struct bound_needs *many, uint32_t ***routes);
+/* Ways of all lines that take that crop as little as they can, and this line's as much; NULL:
+ * these are not the same for all of its pools. */
+const struct plan_line_ways *bound_ways_without(const struct plan_bound *b, size_t line, uint32_t crop,
+                                                struct arena *a);
+/* Sets ahead[][]. */
+void bound_made_ahead(struct plan_bound *b, const struct plan_work *w);
+/* Finished pieces, parts made ahead, what the shed could give. */
+void bound_all_stock(struct plan_bound *b, struct plan_work *w);
+/* Per line, by the pieces of each route: whole ones. */
+struct plan_line_ways *bound_ways_named(const struct plan_bound *b, const double *pieces, struct arena *a);
+double bound_fade(const struct plan_work *w, uint32_t crop, day from, day to);
+uint32_t bound_pool_in(const struct plan *p, const struct plan_pool *like); /* NONE: is not */
 /* All but the curves; -1 with an error. */
 int bound_gather(struct plan_bound *b, struct diag *diag);
-/* given[line][pool]: usable stems, on the last day, that shed and line give a target at most:
- * as much as if it had all of hi, and those served before it no more than lo. */
+/* given[line][pool]: usable stems, on the last day, that shed, line and parts on hand give a line
+ * at most: as much as if it had all of hi, and those served before it no more than lo. */
 int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi, double **given,
                 struct diag *diag);
 /* Found or made. */

@@ -16,9 +16,10 @@ struct looked {                 /* one plan */
 	bool fits;
 };
 struct range {
-	int64_t *lo, *hi, *best; /* best: by the bound */
+	int64_t *lo, *hi;
 	struct looked at;       /* lo */
-	double bound, *cost;    /* cost: per crop, by the bound */
+	double bound;
+	struct plan_best best;  /* by the bound */
 };
 struct fit {
 	struct plan_fit *out;
@@ -37,7 +38,10 @@ struct fit {
 	double lacking;         /* of the open orders alone */
 	struct range *boxes;
 	size_t n, nboxes, cap, most_looks;
-	bool other_ways;        /* of plans looked at */
+	bool other_ways;        /* of plans looked at; the bound is of all ways then */
+	const struct plan_line_ways *ways; /* and these in particular; NULL */
+	double parted;          /* other_ways: most that counts which were looked at may earn by the
+	                         * bound: the plan that was found for them need not be their best */
 	bool failed;
 };
 
@@ -104,7 +108,8 @@ static int reckon_counts(struct fit *f, struct plan *plan, const int64_t *counts
 		                          .nwishes = f->n,
 		                          .has_wishes = true,
 		                          .ignore_stock = f->options->ignore_stock,
-		                          .other_ways = f->other_ways };
+		                          .other_ways = f->other_ways,
+		                          .ways = f->ways };
 	return plan_reckon(plan, f->farm, f->stock, f->costs, f->prices, options, a, &aside, f->diag);
 }
 
@@ -173,6 +178,8 @@ static void offer(struct fit *f, const int64_t *counts, const struct looked *l)
 	f->out->state = PLAN_FIT_STOPPED;
 	f->out->earns = l->earns;
 	f->out->used = l->used;
+	f->out->other_ways = f->other_ways;
+	f->out->ways = f->ways;
 	memcpy(f->best, counts, f->n * sizeof *counts);
 }
 
@@ -191,15 +198,19 @@ static double least_more(const struct fit *f, double part)
 	return fmax(EPS, part) * fmax(1, fabs(f->out->earns));
 }
 
-static void add_box(struct fit *f, const int64_t *lo, const int64_t *hi, const struct looked *at)
+/* most: what is known of a box around it. */
+static void add_box(struct fit *f, const int64_t *lo, const int64_t *hi, const struct looked *at, double most)
 {
-	struct range b = { copy(f, lo), copy(f, hi), ARENA_ARRAY(f->a, f->n + 1, int64_t), *at, 0,
-		           ARENA_ARRAY(f->a, f->farm->ncrops + 1, double) };
-	if (f->failed || !at->fits || memcmp(lo, hi, f->n * sizeof *lo) == 0)
+	struct range b = { copy(f, lo), copy(f, hi), *at, 0,
+		           { ARENA_ARRAY(f->a, f->n + 1, int64_t),
+			     ARENA_ARRAY(f->a, f->farm->ncrops + 1, double), NULL } };
+	/* By other ways more may fit than the lowest counts' plan lets see. */
+	if (f->failed || (!f->other_ways && (!at->fits || memcmp(lo, hi, f->n * sizeof *lo) == 0)))
 		return;
 	b.bound = plan_bound(f->bounds, &f->options->limits, lo, hi, &at->takes,
-			     f->out->earns + least_more(f, 0), b.best, b.cost, f->diag);
+			     f->out->earns + least_more(f, 0), &b.best, f->a, f->diag);
 	f->failed = f->failed || isnan(b.bound);
+	b.bound = fmin(b.bound, most);
 	if (b.bound > f->out->earns + least_more(f, 0))
 		*ARENA_PUSH(f->a, f->boxes, f->nboxes, f->cap) = b;
 }
@@ -250,7 +261,7 @@ static void part(struct fit *f, const struct range *b, const struct looked *at_b
 	size_t widest = 0;
 	double *score = ARENA_ARRAY(f->a, f->n + 1, double), most = -1;
 	for (uint32_t c = 0; c < f->farm->ncrops; c++) {
-		double all = 0, err = fmax(at_best->takes.cost[c] - b->cost[c], 0);
+		double all = 0, err = fmax(at_best->takes.cost[c] - b->best.cost[c], 0);
 		for (size_t t = 0; t < f->n; t++)
 			all += plan_bound_stems(f->bounds, t, c) * (double)(b->hi[t] - b->lo[t]);
 		for (size_t t = 0; t < f->n && all > 0; t++)
@@ -263,16 +274,19 @@ static void part(struct fit *f, const struct range *b, const struct looked *at_b
 			widest = t;
 		}
 	}
-	int64_t at = b->best[widest], middle = b->lo[widest] + (b->hi[widest] - b->lo[widest]) / 2;
+	int64_t at = b->best.counts[widest], middle = b->lo[widest] + (b->hi[widest] - b->lo[widest]) / 2;
 	if (at <= b->lo[widest] || at >= b->hi[widest])
 		at = middle;
+	if (b->lo[widest] == 0 && !isnan(f->out->wishes[widest].sure))
+		at = 0; /* none of it, or some: it is some that are to be so sure */
 	int64_t *lo = copy(f, b->lo), *hi = copy(f, b->hi);
 	hi[widest] = at;
 	lo[widest] = at + 1;
-	struct looked high = look(f, lo);
-	offer(f, lo, &high);
-	add_box(f, lo, b->hi, &high);
-	add_box(f, b->lo, hi, &b->at);
+	struct looked high = f->other_ways ? b->at : look(f, lo);
+	if (!f->other_ways)
+		offer(f, lo, &high);
+	add_box(f, lo, b->hi, &high, b->bound);
+	add_box(f, b->lo, hi, &b->at, b->bound);
 }
 
 /* Whole rows and bundles took more than the bound knew of: somewhat less of everything. */
@@ -291,10 +305,12 @@ static void try_less(struct fit *f, const int64_t *counts)
 
 static void try_best(struct fit *f, struct range *b, struct looked *at)
 {
-	*at = look(f, b->best);
-	offer(f, b->best, at);
-	if (!at->fits && !f->climbs)
-		try_less(f, b->best);
+	const int64_t *counts = b->best.counts;
+	f->ways = b->best.ways;
+	*at = look(f, counts);
+	offer(f, counts, at);
+	if (!at->fits && (f->ways || !f->climbs))
+		try_less(f, counts);
 	if (f->climbs && !(f->out->earns > f->climbed))
 		return;
 	climb(f);
@@ -302,25 +318,32 @@ static void try_best(struct fit *f, struct range *b, struct looked *at)
 	f->climbed = f->out->earns;
 }
 
-static void search(struct fit *f, const struct looked *none)
+/* at_none: what every plan takes at least. */
+static void search(struct fit *f, const struct looked *at_none)
 {
 	struct range b;
 	struct looked at;
-	add_box(f, ARENA_ARRAY(f->a, f->n + 1, int64_t), f->all, none);
+	f->nboxes = 0;
+	f->parted = -INFINITY;
+	add_box(f, ARENA_ARRAY(f->a, f->n + 1, int64_t), f->all, at_none, INFINITY);
 	while (!f->failed && take_best(f, &b)) {
 		double enough = f->out->earns + least_more(f, f->options->gap);
-		f->out->bound = b.bound;
-		if (f->out->looks * f->n * f->n >= PLAN_FIT_FIRST && b.bound <= enough)
+		f->out->bound = fmax(b.bound, f->parted);
+		if (f->out->looks * f->n * f->n >= PLAN_FIT_FIRST && f->out->bound <= enough)
 			f->out->state = PLAN_FIT_FOUND;
 		if (f->out->state == PLAN_FIT_FOUND)
 			return;
 		try_best(f, &b, &at);
 		if (f->out->looks >= f->most_looks)
 			return;
-		part(f, &b, &at);
+		if (memcmp(b.lo, b.hi, f->n * sizeof *b.lo) != 0)
+			part(f, &b, &at);
+		else
+			f->parted = fmax(f->parted, b.bound);
 	}
-	f->out->state = PLAN_FIT_FOUND;
-	f->out->bound = f->out->earns;
+	f->out->bound = fmax(f->out->earns, f->parted);
+	if (f->out->bound <= f->out->earns + least_more(f, f->options->gap))
+		f->out->state = PLAN_FIT_FOUND;
 }
 
 static void start(struct fit *f)
@@ -363,14 +386,12 @@ static void look_at_other_ways(struct fit *f, const struct looked *all)
 {
 	f->other_ways = true;
 	struct looked other = look(f, f->all);
+	f->out->ways_left = !f->failed && other.lacking <= all->lacking - 1e-6;
+	if (f->out->ways_left)
+		offer(f, f->all, &other);
 	f->other_ways = false;
-	if (f->failed || other.lacking > all->lacking - 1e-6)
+	if (!f->out->ways_left || !other.fits)
 		return;
-	f->out->ways_left = true;
-	offer(f, f->all, &other);
-	if (!other.fits)
-		return;
-	f->out->other_ways = true;
 	f->out->wanted = other.used;
 	f->out->earns_all = other.earns;
 	f->out->state = PLAN_FIT_ALL;
@@ -379,8 +400,6 @@ static void look_at_other_ways(struct fit *f, const struct looked *all)
 /* With other ways more may fit: each target in its turn as high as it fits and pays. */
 static void raise_with_other_ways(struct fit *f)
 {
-	double before = f->out->earns;
-	f->other_ways = true;
 	for (size_t t = 0; t < f->n && !f->failed; t++) {
 		int64_t *counts = copy(f, f->best), low = counts[t], high = f->all[t], at = high;
 		while (low < high && !f->failed) {
@@ -395,8 +414,27 @@ static void raise_with_other_ways(struct fit *f)
 			at = low + (high - low + 1) / 2;
 		}
 	}
-	f->other_ways = false;
-	f->out->other_ways = f->out->earns > before;
+}
+
+/* The bound is of all ways of all needs; nothing is known that each of these plans takes. */
+static void search_other_ways(struct fit *f, struct plan_bound_of *of)
+{
+	size_t crops = f->farm->ncrops;
+	struct looked nothing = { .takes = { ARENA_ARRAY(f->a, crops + 1, double),
+					     ARENA_ARRAY(f->a, crops + 1, double),
+					     ARENA_ARRAY(f->a, crops + 1, int64_t),
+					     ARENA_ARRAY(f->a, of->all->nlines + 1, size_t) } };
+	f->other_ways = true;
+	f->climbs = 0;
+	f->out->state = PLAN_FIT_STOPPED;
+	f->most_looks += f->out->looks;
+	raise_with_other_ways(f);
+	of->all_ways = true;
+	of->beyond = f->lacking;
+	f->bounds = plan_bound_open(of, f->a, f->diag);
+	f->failed = f->failed || !f->bounds;
+	if (!f->failed)
+		search(f, &nothing);
 }
 
 /* The plans of all that is asked and of the open orders alone, which stay. */
@@ -435,8 +473,14 @@ static void offer_known(struct fit *f)
 	int64_t *counts = ARENA_ARRAY(f->a, f->n + 1, int64_t);
 	for (size_t t = 0; t < f->n; t++)
 		counts[t] = (int64_t)f->options->known[t].count;
-	struct looked l = look(f, counts);
-	offer(f, counts, &l);
+	for (int ways = 0; ways <= f->out->ways_left; ways++) {
+		f->other_ways = ways;
+		f->ways = ways ? f->options->known_ways : NULL;
+		struct looked l = look(f, counts);
+		offer(f, counts, &l);
+	}
+	f->other_ways = false;
+	f->ways = NULL;
 }
 
 static void count_standing(struct fit *f, const struct looked *best)
@@ -461,18 +505,23 @@ int plan_fit(struct plan_fit *out, const struct farm *farm, const struct stock *
 		offer_known(&f);
 	out->bound = out->earns;
 	if (out->state == PLAN_FIT_STOPPED) {
-		struct plan_bound_of of = { farm, stock, costs, prices, options->ignore_stock,
-			                    &all, &none, f.n, f.all };
+		struct plan_bound_of of = { farm, stock, costs, prices, options->ignore_stock, false, 0,
+					    &all, &none, f.n, f.all };
 		f.bounds = plan_bound_open(&of, a, diag);
 		f.failed = !f.bounds;
+		size_t looks = f.most_looks;
+		if (out->ways_left) /* to begin with */
+			f.most_looks = looks / PLAN_FIT_BEGIN;
 		if (!f.failed)
 			search(&f, &at_none);
+		f.most_looks = looks;
 		if (!f.failed && out->ways_left)
-			raise_with_other_ways(&f);
+			search_other_ways(&f, &of);
 	}
 	set_wishes(&f, out->wishes, f.best);
 	if (!f.failed && out->nstanding) {
 		f.other_ways = out->other_ways;
+		f.ways = out->ways;
 		struct looked best = look(&f, f.best);
 		count_standing(&f, &best);
 	}

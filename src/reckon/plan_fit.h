@@ -11,7 +11,9 @@
  * Search.  Boxes of counts lo..hi are parted, best first.  More of a target never takes less
  * of anything, so a box holds nothing that fits when lo does not fit.  What it can earn at
  * most a whole-number program says (plan_bound.h); its best counts are looked at, and
- * bettered piece by piece.  When no box is left the answer is the best of all; when `looks`
+ * bettered piece by piece.  Where a standing bed does not go round and needs have other ways, a
+ * second search bounds all ways of all needs, and looks at its best counts in its ways; a box of
+ * single counts may keep a bound above what is found there.  When no box is left the answer is the best of all; when `looks`
  * plans were looked at, the best box that is left says how much more there could be.
  */
 #ifndef RECKON_PLAN_FIT_H
@@ -22,6 +24,7 @@
 
 enum {
 	PLAN_FIT_LOOKS = 200,
+	PLAN_FIT_BEGIN = 10,    /* of these the tenth part by the cheapest ways, where others are open */
 	PLAN_FIT_FIRST = 2400   /* plans to look at, times the square of targets, before near
 	                         * enough is enough: few targets are searched to the end */
 };
@@ -44,6 +47,7 @@ struct plan_fit_options {
 	size_t looks;           /* plans to look at; 0: PLAN_FIT_LOOKS */
 	double gap;             /* of what is earned: near enough; 0: to the end */
 	const struct plan_wish *known; /* per target: counts that are known to fit; NULL */
+	const struct plan_line_ways *known_ways; /* in these ways; NULL */
 };
 enum plan_fit_state {
 	PLAN_FIT_ALL,           /* all targets fit */
@@ -61,9 +65,9 @@ struct plan_fit {
 	                          * Without what open orders bring: they come either way */
 	struct plan_fit_standing *standing;
 	size_t nstanding;
-	bool other_ways;        /* this plan has other ways where a standing bed does not go round;
-	                         * STOPPED: found by raising one target after another, no bound */
-	bool ways_left;         /* there are such ways: the bound is of plans without them */
+	bool other_ways;        /* this plan has other ways where a standing bed does not go round: */
+	const struct plan_line_ways *ways; /* these, as for plan_reckon; NULL: by its own rule */
+	bool ways_left;         /* there are such ways: the bound is of all ways of all needs */
 	double lacking;         /* usable stems of all that is asked that cannot be there by their day */
 	double bound;           /* no plan that fits earns more */
 	size_t looks;           /* plans looked at */

@@ -76,16 +76,24 @@ struct plan_ways *plan_ways_open(struct plan_work *w);
  * crop: what stands of it is used up.  -1: counts too large. */
 int plan_ways_take(struct plan_ways *p, struct exploded *e, uint32_t piece, int64_t *count, bool *shut,
                    const struct rat *part_stock, struct arena *scratch);
+/* The same with the ways that the options name for the line; *at, from 0, is the next of them. */
+int plan_ways_named(struct plan_ways *p, struct exploded *e, uint32_t line, uint32_t piece, int64_t *count,
+                    size_t *at, const struct rat *part_stock, struct arena *scratch);
 /* Where what stands comes short and there is another way: how much of it the next turn may
  * take.  False: nothing to be gained. */
 bool plan_ways_limit(const struct plan_work *w, struct plan_bed *limits, int turn);
 /* plan_need.c: lines, parts; uses and pools. */
 int plan_needs(struct plan_work *w);
+/* Colours of the pool that it takes, rising; none: any.  out: as many as it names. */
+size_t plan_colours_of(const struct plan_work *w, const struct need_option *o, uint32_t *out);
 /* plan_shed.c: what the shed and the drying line give to uses. */
 struct plan_shed;
 struct plan_shed *plan_shed_open(struct plan_work *w);
 void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct need_option *o,
                     day by);
+/* Usable stems that could go into the option on that day, untouched; NULL: of the crop, however
+ * old they are then. */
+double plan_shed_most(const struct plan_shed *shed, uint32_t crop, const struct need_option *o, day by);
 /* Share of recorded stems of the crop that are of a length; 1 without records. */
 double plan_fits(const struct plan_work *w, uint32_t crop, double from, double to);
 bool plan_lengths_known(const struct plan_work *w, uint32_t crop);

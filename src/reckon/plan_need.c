@@ -111,8 +111,7 @@ static int by_number(const void *x, const void *y)
 	return (a > b) - (a < b);
 }
 
-/* Colours asked for, rising; all that the crop has are any. */
-static size_t colours_of(const struct plan_work *w, const struct need_option *o, uint32_t *out)
+size_t plan_colours_of(const struct plan_work *w, const struct need_option *o, uint32_t *out)
 {
 	const struct crop *c = &w->farm->crops[o->item.index];
 	size_t n = 0;
@@ -142,7 +141,7 @@ static uint32_t pool_for(struct needing *q, const struct need_option *o)
 	struct plan_work *w = q->w;
 	struct plan *out = w->out;
 	uint32_t *colours = ARENA_ARRAY(w->a, o->ncolours + 1, uint32_t);
-	size_t n = colours_of(w, o, colours);
+	size_t n = plan_colours_of(w, o, colours);
 	for (uint32_t i = q->first_pool[o->item.index]; i != NONE; i = q->next_pool[i]) {
 		const struct plan_pool *p = &out->pools[i];
 		bool same = p->ncolours == n;
@@ -257,11 +256,13 @@ static int explode_line(struct needing *q, uint32_t line, struct arena *scratch)
 	int64_t count = (int64_t)(l->make - l->finished);
 	bool *shut = ARENA_ARRAY(scratch, w->farm->ncrops + 1, bool);
 	struct taken *taken = NULL;
-	size_t n = 0, cap = 0;
+	size_t n = 0, cap = 0, at = 0;
+	bool named = w->options->ways && w->options->ways[line].n;
 	while (count > 0) {
 		struct exploded e;
-		if (plan_ways_take(q->ways, &e, l->wish.piece, &count, shut, q->part_stock, scratch) < 0 ||
-		    keep_parts(q, &e) < 0)
+		int status = named ? plan_ways_named(q->ways, &e, line, l->wish.piece, &count, &at, q->part_stock, scratch)
+				   : plan_ways_take(q->ways, &e, l->wish.piece, &count, shut, q->part_stock, scratch);
+		if (status < 0 || keep_parts(q, &e) < 0)
 			return -1;
 		for (size_t i = 0; i < e.nneeds; i++) {
 			const struct need_option *o = option_of(w->farm, &e.needs[i]);

@@ -109,21 +109,25 @@ struct plan_shed *plan_shed_open(struct plan_work *w)
 	return shed;
 }
 
+/* What a stem of the lot is worth on a day; 0: it cannot go into the option. */
+static double worth_on(const struct plan_shed *shed, const struct lot_left *l, const struct need_option *o, day by)
+{
+	const struct crop *c = &shed->w->farm->crops[l->crop];
+	const struct rates *rates = shed->w->stock->rates;
+	bool old = c->keeps.v > 0 && l->boxed != DAY_NONE && date_months(l->boxed, by) > c->keeps.v;
+	if (l->stems <= 0 || l->ready > by || (o && (old || !stem_fits(o, NONE, l->colour, l->length))))
+		return 0;
+	return (1 - rates_at(rates, l->crop, STAGE_BENCH)) *
+	       loss_storage(rates_at(rates, l->crop, STAGE_STORAGE), date_months(l->dated, by));
+}
+
 void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct need_option *o,
                     day by)
 {
-	const struct crop *c = &shed->w->farm->crops[o->item.index];
-	const struct rates *rates = shed->w->stock->rates;
-	double bench = 1 - rates_at(rates, o->item.index, STAGE_BENCH);
 	for (size_t i = shed->first[o->item.index];
 	     i < shed->first[o->item.index + 1] && use->grow > PLAN_CRUMB; i++) {
 		struct lot_left *l = &shed->lots[i];
-		bool old = c->keeps.v > 0 && l->boxed != DAY_NONE &&
-			   date_months(l->boxed, by) > c->keeps.v;
-		if (l->stems <= 0 || l->ready > by || old ||
-		    !stem_fits(o, NONE, l->colour, l->length))
-			continue;
-		double one = bench * loss_storage(rates_at(rates, o->item.index, STAGE_STORAGE), date_months(l->dated, by));
+		double one = worth_on(shed, l, o, by);
 		if (!(one > 0))
 			continue;
 		double stems = fmin(l->stems, use->grow / one);
@@ -131,6 +135,14 @@ void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct n
 		*(l->hangs ? &use->hanging : &use->stock) += stems * one;
 		use->grow = fmax(0, use->grow - stems * one);
 	}
+}
+
+double plan_shed_most(const struct plan_shed *shed, uint32_t crop, const struct need_option *o, day by)
+{
+	double stems = 0;
+	for (size_t i = shed->first[crop]; i < shed->first[crop + 1]; i++)
+		stems += shed->lots[i].stems * worth_on(shed, &shed->lots[i], o, by);
+	return stems;
 }
 
 static void count_length(double *fit, double *all, double length, double stems, double from,

@@ -175,6 +175,43 @@ int plan_ways_take(struct plan_ways *p, struct exploded *e, uint32_t piece, int6
 	}
 }
 
+/* ---- ways that are named ---- */
+
+/* choices from `at` on; on: they are those of what is made.  Returns the next. */
+static size_t name_ways(const struct farm *f, struct ways *ways, const struct need *needs, size_t n, uint32_t *way,
+			const uint32_t *choices, size_t at, bool on)
+{
+	for (size_t i = 0; i < n; i++) {
+		size_t choice = needs[i].noptions > 1 ? choices[at++] : 0;
+		if (on)
+			way[i] = (uint32_t)choice;
+		for (size_t k = 0; k < needs[i].noptions; k++) {
+			const struct need_option *o = &needs[i].options[k];
+			const struct part *p = o->item.kind == KIND_PART ? &f->parts[o->item.index] : NULL;
+			if (p)
+				at = name_ways(f, ways, p->needs, p->nneeds, ways->parts[o->item.index], choices,
+					       at, on && k == choice);
+		}
+	}
+	return at;
+}
+
+int plan_ways_named(struct plan_ways *p, struct exploded *e, uint32_t line, uint32_t piece, int64_t *count,
+		    size_t *at, const struct rat *part_stock, struct arena *scratch)
+{
+	const struct farm *f = p->w->farm;
+	const struct plan_line_ways *l = &p->w->options->ways[line];
+	const struct plan_way *way = &l->ways[*at];
+	bool last = *at + 1 >= l->n;
+	int64_t pieces = last || way->pieces > *count ? *count : way->pieces;
+	struct ways ways;
+	*at += !last;
+	choose_ways(p->w, &ways, p->none);
+	name_ways(f, &ways, f->pieces[piece].needs, f->pieces[piece].nneeds, ways.pieces[piece], way->choices, 0, true);
+	*count -= pieces;
+	return explode_ways_of(p, e, &ways, piece, pieces, part_stock, scratch);
+}
+
 /* ---- another turn ---- */
 
 static double grown_for(const struct plan *out, uint32_t crop)

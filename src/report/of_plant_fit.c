@@ -124,11 +124,7 @@ static void say_found(struct report *r, const struct plan_fit *fit)
 {
 	const struct str money = r->currency;
 	double most = fit->bound - fit->earns;
-	if (fit->other_ways)
-		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid, with another "
-				  "way where a standing bed does not go round. That none earns more is not proven.",
-			       r->digits, fit->earns, STR_ARG(money));
-	else if (fit->state == PLAN_FIT_STOPPED)
+	if (fit->state == PLAN_FIT_STOPPED)
 		report_verdict(r, "Not all targets fit. This plan fits and earns %.*f %.*s, growing paid; the "
 				  "search was stopped, and all that is proven is that none earns more than "
 				  "%.*f %.*s.",
@@ -141,8 +137,10 @@ static void say_found(struct report *r, const struct plan_fit *fit)
 		report_verdict(r, "Not all targets fit. No plan that fits earns more than this one: %.*f %.*s, "
 				  "growing paid.",
 			       r->digits, fit->earns, STR_ARG(money));
-	if (fit->ways_left && !fit->other_ways)
-		report_verdict(r, "That holds for the cheapest way of each need: with others no better plan was found.");
+	if (fit->ways_left)
+		report_verdict(r, "That holds for every way of every need. This plan has %s.",
+			       fit->other_ways ? "another way where a standing bed does not go round"
+					       : "the cheapest way of each");
 	report_verdict(r, "Tables above are those of the plan that fits.");
 	if (fit->earns_all > fit->earns)
 		report_verdict(r, "All that is asked would earn %.*f %.*s%s.", r->digits, fit->earns_all,
