@@ -336,27 +336,31 @@ class Texts:
         self.lines = ["farm " + t[0], "  currency EUR", "  wage 15 per h", "  line 20 m", "  note " + LONG[:40000],
                       "  caution " + LONG[:40000], "  frost last 2027-04-24, first 2027-10-18"]
         for n, name in enumerate(t):
-            self.lines += ["crop crop " + name if n == 2 else "crop " + name, "  costs 0.%d per stem boxed" % (n + 1),
+            self.lines += ["crop crop " + name if n == 2 else "crop " + name, "  also a" + name, "  costs 0.%d per stem boxed" % (n + 1),
                            "  loses 3% storage per month", "  hangs 10 stem per bundle, 9 cm of line per bundle, 9 days",
                            "  caution " + name, "  caution " + LONG[:40000 - n], "  note " + name]
         for n, name in enumerate(t):
             crop = "crop " + name if n == 2 else name
-            self.lines += ["outlet " + name, "  aim margin 20%", "  spoils 2%",
-                           "supply s" + name, "  costs 0.10 per each", "part p" + name, "  needs 2 stem " + crop,
-                           "  takes 40 s " + name, "piece =" + name, "  needs 3 stem " + crop, "  needs 1 each p" + name,
+            more = ["  caution of %d " % n + name, "  note " + name, "  note " + LONG[:40000 - n]]
+            self.lines += ["outlet " + name, "  aim margin 20%", "  spoils 2%"] + more + [
+                           "supply s" + name, "  costs 0.10 per each"] + more + ["part p" + name, "  needs 2 stem " + crop,
+                           "  takes 40 s " + name] + more + ["piece =" + name] + more + [
+                           "  needs 3 stem %s, colour %s" % (crop, name), "  needs 1 each p" + name,
                            "  needs 1 each s" + name, "  takes 4 min " + name, "  sells %s at 9, likely 4" % name,
                            "target =" + name, "  sell 2 by 2027-11-20 at " + name]
         quoted = ['"%s"' % x.replace('"', '""') for x in t]
         crops = ['"crop %s"' % x.replace('"', '""') if n == 2 else quoted[n] for n, x in enumerate(t)]
         self.tables = {
-            "stock.csv": ["box,what,count,unit,boxed,counted,place,note"] + [
-                "%s,%s,40,stem,2026-10-01,2026-11-01,%s,%s" % (q, c, q, q) for q, c in zip(quoted, crops)],
+            "stock.csv": ["box,what,count,unit,colour,boxed,counted,place,note"] + [
+                '%s,%s,40,stem,%s,2026-10-01,2026-11-01,%s,"%s"' % (q, c, q, q, LONG[:40000])
+                for q, c in zip(quoted, crops)],
             "orders.csv": ["order,piece,count,outlet,due,price,customer,note"] + [
                 '%s,"=%s,1,%s,2026-12-01,,%s,"%s"' % (q, q[1:], q, q, LONG[:30000]) for q in quoted],
-            "beds.csv": ["bed,crop,metres,plants,planted,money,hours,cut,fresh"] + [
-                "%s,%s,2,30,2026-05-04,9,1,200,0" % (q, c) for q, c in zip(quoted, crops)],
-            "batches.csv": ["batch,crop,hung on,hung,tare,weighings"] + [
-                "%s,%s,2026-11-01,60,20,2026-11-01 220; 2026-11-06 120" % (q, c) for q, c in zip(quoted, crops)],
+            "beds.csv": ["bed,crop,colour,metres,plants,planted,money,hours,cut,fresh,note"] + [
+                "%s,%s,%s,2,30,2026-05-04,9,1,200,0,%s" % (q, c, q, q) for q, c in zip(quoted, crops)],
+            "batches.csv": ["batch,crop,bed,colour,hung on,hung,tare,weighings,note"] + [
+                "%s,%s,%s,%s,2026-11-01,60,20,2026-11-01 220; 2026-11-06 120,%s" % (q, c, q, q, q)
+                for q, c in zip(quoted, crops)],
             "bench.csv": ["id,on,event,what,count,unit,minutes,drawn,note,end"] + [
                 '"%d%s,2026-11-05,made,"=%s,1,each,9,"%s 5","%s",.' % (n, q[1:], q[1:], q[1:-1], LONG[:30000])
                 for n, q in enumerate(quoted)]}

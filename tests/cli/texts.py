@@ -46,6 +46,9 @@ def check_command(thrave, command, folder):
     rows = list(csv.reader(io.StringIO(data.decode("utf-8"), newline=""), strict=True))
     if controls(data, b"\r\n") or len({len(row) for row in rows}) != 1:
         faults.append(f"{command} --csv: ragged, or with control characters")
+    cells = "\n".join(t for row in rows for t in row)
+    faults += [f"{command} --csv: {name} is not there" for name in made_up.TEXTS
+               if command in NAMED and name not in cells]
     code, data = run(thrave, command, folder, "--json")
     said = "\n".join(texts_in(json.loads(data)))
     faults += [f"{command} --json: {name} is not there" for name in made_up.TEXTS
