@@ -100,7 +100,7 @@ void emit_counts(struct emit *e, size_t maker, size_t first_setting)
 		for (; sold < nby && sold < finished + least + j; sold++)
 			sum += by[sold] > 0 ? by[sold] : 0;
 		worth[j] = sum;
-		emit_column(e, 0, 1, 0, false);
+		emit_column(e, 0, 1, 0, e->whole_counts);
 	}
 	rows_of(e, maker, first_setting, worth);
 }

@@ -42,6 +42,7 @@ struct emit {
 	size_t nsettings;
 	enum stems_as stems;
 	bool elastic;
+	bool whole_counts; /* for cuts: each count by itself is taken or not */
 	bool price_days;   /* what sells there is held by the days alone, so that they get a price */
 	bool count_orders; /* as many of the orders' pieces as can be */
 	bool ties;         /* every stem by its own way, in whole stems */

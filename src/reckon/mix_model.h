@@ -231,12 +231,15 @@ struct mix_solved { /* arrays in the arena; NULL without an answer */
 	size_t columns, rows, draws; /* of the program; draws: whole stems with their own column */
 	size_t cuts; /* of a tie: columns of stems cut short */
 	double *n, *days;            /* per sale, stall */
+	double *split;               /* per sale, of a root: before it was made whole; or NULL */
 	double *day_price;           /* per stall, relaxed: value falls at least so fast with a
 	                              * day less, and rises no faster */
 	double *made, *got;          /* per maker, variant */
 	double *short_bucket, *short_shelf; /* stems; 1/scale units */
 	double short_hours;                 /* seconds */
 };
+/* More sales than these: another corner, more cuts, and a few sales at a time. */
+enum { MIX_LARGE = 150 };
 double mix_clock(void);
 int mix_seconds_left(const struct mixing *x); /* at least 1; 0: no limit */
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out);
@@ -278,9 +281,14 @@ bool mix_plan_take(struct mix_plan *p, const struct mix_solved *s);
 bool mix_plan_mend(struct mix_plan *p);
 /* Takes the plan, when it holds, as the best or as the runner-up. */
 void mix_offer(struct mixing *x, struct mix_answer *out, struct mix_plan *p);
-/* Some sales of a slot (shed.uses) solved again on so many days; whether the best is better. */
-bool mix_reopen(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
-		uint64_t *dice);
+struct mix_few {
+	size_t slot;         /* of shed.uses: what they share */
+	const int64_t *days; /* at the stalls; NULL: the solver's choice */
+	const double *split; /* per sale, what the relaxation would make; NULL */
+	uint64_t *dice;
+};
+/* A few sales solved again; whether the best is better. */
+bool mix_reopen(struct mixing *x, struct mix_answer *out, const struct mix_few *few);
 /* start: a plan that holds, or NULL. */
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start);
 /* Of all mixes that earn what the best does, on as many stall days, the one that is

@@ -7,20 +7,37 @@
  * same on every run. */
 #include "reckon/mix_model.h"
 
-enum { OPEN_MOST = 20, OPEN_LEAST = 3, OPEN_NODES = 50 };
-#define OPEN_GAP 1e-5
+#include <math.h>
+
+enum { OPEN_MOST = 16, OPEN_LEAST = 3, OPEN_NODES = 50, APART_MOST = 6 };
+#define OPEN_GAP   1e-5
+#define APART_FROM 0.05
+
+/* The relaxation would have another count: there is most to be found there (relaxation
+ * induced neighbourhoods; Danna, Rothberg and Le Pape, Math. Program. 102, 2005, from memory). */
+static bool apart(const struct mix_plan *best, const double *split, size_t sale)
+{
+	return split && fabs(split[sale] - (double)best->n[sale]) > APART_FROM;
+}
 
 /* Sales to be opened; the number of them. */
-static size_t choose(const struct mixing *x, size_t slot, uint64_t *dice, unsigned char *open)
+static size_t choose(const struct mixing *x, const struct mix_plan *best, const struct mix_few *few,
+		     unsigned char *open)
 {
-	size_t sharing = 0, n = 0;
+	size_t sharing = 0, odd = 0, n = 0;
 	for (size_t i = 0; i < x->nsales; i++)
-		sharing += x->shed.uses[x->sales[i].piece][slot];
-	for (size_t i = 0; i < x->nsales && sharing >= OPEN_LEAST; i++)
-		if (x->shed.uses[x->sales[i].piece][slot] && mix_draw(dice, sharing) < OPEN_MOST) {
-			open[i] = 1;
-			n++;
+		if (x->shed.uses[x->sales[i].piece][few->slot]) {
+			sharing++;
+			odd += apart(best, few->split, i);
 		}
+	size_t others = OPEN_MOST - (odd < APART_MOST ? odd : APART_MOST);
+	for (size_t i = 0; i < x->nsales && sharing >= OPEN_LEAST; i++) {
+		if (!x->shed.uses[x->sales[i].piece][few->slot])
+			continue;
+		open[i] = apart(best, few->split, i) ? mix_draw(few->dice, odd) < APART_MOST
+						     : mix_draw(few->dice, sharing) < others;
+		n += open[i];
+	}
 	return n;
 }
 
@@ -44,21 +61,20 @@ static void hold_rest(const struct mixing *x, const struct mix_plan *best, const
 	}
 }
 
-static bool solve_open(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
-		       uint64_t *dice)
+static bool solve_open(struct mixing *x, struct mix_answer *out, const struct mix_few *few)
 {
 	unsigned char *open = ARENA_ARRAY(x->a, x->nsales + 1, unsigned char);
 	struct mix_ranges r;
 	struct mix_solved found;
 	struct mix_plan p;
 	double was = out->value;
-	if (choose(x, slot, dice, open) < 2)
+	if (choose(x, &out->best, few, open) < 2)
 		return false;
 	mix_ranges_open(x, &r);
 	hold_rest(x, &out->best, open, &r);
 	mix_program(x,
 		    &(struct mix_solving){ .stems = STEMS_EXACT,
-					   .days = days,
+					   .days = few->days,
 					   .ranges = &r,
 					   .gap = OPEN_GAP,
 					   .nodes = OPEN_NODES,
@@ -75,13 +91,12 @@ static bool solve_open(struct mixing *x, struct mix_answer *out, const int64_t *
 }
 
 /* Hundreds of them: each gives its memory back. */
-bool mix_reopen(struct mixing *x, struct mix_answer *out, const int64_t *days, size_t slot,
-		uint64_t *dice)
+bool mix_reopen(struct mixing *x, struct mix_answer *out, const struct mix_few *few)
 {
 	struct arena own, *all = x->a;
 	arena_init(&own);
 	x->a = &own;
-	bool better = solve_open(x, out, days, slot, dice);
+	bool better = solve_open(x, out, few);
 	x->a = all;
 	arena_release(&own);
 	return better;

@@ -9,16 +9,16 @@
 
 #include <math.h>
 
-#define ROUNDING 1e-8
+#define ROUNDING   1e-8
+#define FEW_TURNS  1
+#define IDLE_TURNS 2
 
 enum { EFFORT = 300000,
-       LARGE = 150,
        LARGE_EFFORT = 110000, /* then a few sales at a time do more */
        FEW_VARIANTS = 400,
        SEASONS_MOST = 24,
        FIRST_WAY = 4, /* and the ways down after it: each twice as fine */
        WAYS_MOST = 32,
-       IDLE_TURNS = 2, /* of all slots */
        TURNS_MOST = 600 };
 
 /* ---- the search ---- */
@@ -29,6 +29,7 @@ struct quest {
 	double *share;
 	double gap;
 	long effort, nodes;
+	uint64_t dice; /* the same on every run */
 	struct season { /* days at each stall, to be looked at by themselves */
 		int64_t *days;
 		double bound;
@@ -310,7 +311,7 @@ static void by_tree(struct quest *q, struct season *s, enum stems_as stems, long
 {
 	struct mix_answer *out = q->out;
 	struct mix_solved found;
-	bool small = q->x->nsales <= LARGE;
+	bool small = q->x->nsales <= MIX_LARGE;
 	double best = worth_beating(q), least = best + 0.999 * q->gap * fabs(best);
 	if (small && !narrow(q, s, stems))
 		return;
@@ -344,41 +345,50 @@ static void by_seasons(struct quest *q, enum stems_as stems)
 	}
 }
 
-/* Of the best; NULL: they are the solver's choice. */
-static const int64_t *best_days(const struct quest *q)
+/* The best plan's. */
+static const struct season *best_season(const struct quest *q)
 {
-	return q->seasons[0].days ? q->out->best.days : NULL;
+	size_t i = 0;
+	while (i + 1 < q->nseasons && memcmp(q->seasons[i].days, q->out->best.days,
+					     q->x->nstalls * sizeof *q->out->best.days) != 0)
+		i++;
+	return &q->seasons[i];
 }
 
-static void by_parts(struct quest *q)
+/* Until so many turns of all slots bring nothing. */
+static void by_parts(struct quest *q, double turns)
 {
-	size_t slots = q->out->any ? q->x->shed.nslots : 0;
-	uint64_t dice = UINT64_C(0x9e3779b97f4a7c15);
-	for (size_t i = 0, idle = 0; idle < IDLE_TURNS * slots && i < TURNS_MOST && go_on(q); i++)
-		idle = mix_reopen(q->x, q->out, best_days(q), i % slots, &dice) ? 0 : idle + 1;
+	size_t slots = q->out->any ? q->x->shed.nslots : 0, most = (size_t)(turns * (double)slots);
+	for (size_t i = 0, idle = 0; idle < most && i < TURNS_MOST && go_on(q); i++) {
+		const struct season *s = best_season(q);
+		struct mix_few few = { i % slots, s->days, s->relaxed.split, &q->dice };
+		idle = mix_reopen(q->x, q->out, &few) ? 0 : idle + 1;
+	}
 }
 
 /* A large mix: the tree would add little, a few sales at a time more, and so do other
  * ways down. */
 static void by_ways(struct quest *q)
 {
-	by_parts(q);
+	by_parts(q, FEW_TURNS);
 	for (int way = 2 * FIRST_WAY; way <= WAYS_MOST && go_on(q); way *= 2) {
 		struct mix_solved s;
-		mix_program(q->x, &(struct mix_solving){ .root = way, .days = best_days(q) }, &s);
+		mix_program(q->x,
+			    &(struct mix_solving){ .root = way, .days = best_season(q)->days }, &s);
 		if (s.any)
 			round_and_improve(q, &s);
-		by_parts(q);
+		by_parts(q, FEW_TURNS);
 	}
+	by_parts(q, IDLE_TURNS);
 }
 
 static void search_on(struct quest *q)
 {
 	const struct mix_options *o = q->x->options;
 	long nodes = o->nodes                ? o->nodes
-		     : q->x->nsales <= LARGE ? MIX_NODES
+		     : q->x->nsales <= MIX_LARGE ? MIX_NODES
 					     : MIX_NODES * 6 / (long)(100 + q->x->nsales);
-	if (q->x->nsales > LARGE)
+	if (q->x->nsales > MIX_LARGE)
 		by_ways(q);
 	enum stems_as first = q->x->again ? STEMS_EXACT : STEMS_SPLIT;
 	for (enum stems_as stems = first; stems <= STEMS_EXACT; stems++) {
@@ -393,13 +403,13 @@ static void search_on(struct quest *q)
 void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan *start)
 {
 	const struct mix_options *o = x->options;
-	struct quest q = { .x = x, .out = out };
+	struct quest q = { .x = x, .out = out, .dice = UINT64_C(0x9e3779b97f4a7c15) };
 	*out = (struct mix_answer){ .bound = (double)INFINITY, .value = (double)NAN, .nodes = -1 };
 	x->known = (double)NAN;
 	if (o->seconds > 0 && x->until == 0)
 		x->until = mix_clock() + o->seconds;
 	q.gap = o->to_the_end ? 0 : o->gap > 0 ? o->gap : MIX_GAP;
-	q.effort = (x->nsales > LARGE ? LARGE_EFFORT : EFFORT + 100 * (long)x->nsales) / (x->again ? 4 : 1);
+	q.effort = (x->nsales > MIX_LARGE ? LARGE_EFFORT : EFFORT + 100 * (long)x->nsales) / (x->again ? 4 : 1);
 	mix_plan_init(&out->best, x);
 	mix_plan_init(&out->second, x);
 	if (start)

@@ -6,7 +6,7 @@
 
 #include "solve/solve.h"
 
-enum { ROOT_ROUNDS = 5 };
+enum { ROOT_ROUNDS = 5, LARGE_ROUNDS = 6 };
 
 /* ---- rows ---- */
 
@@ -573,12 +573,14 @@ static void emit_tie(struct emit *e, const struct mix_tie *t, double least)
 
 void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_solved *out)
 {
+	bool large = x->nsales > MIX_LARGE;
 	struct emit e = { .stems = how->stems,
 			  .elastic = how->elastic,
 			  .count_orders = how->count_orders,
 			  .gone = how->days,
 			  .ranges = how->ranges,
 			  .ties = how->tie != NULL,
+			  .whole_counts = how->root > 0,
 			  .price_days = how->relaxed && !how->days };
 	struct solution s;
 	*out = (struct mix_solved){ .proven = (double)INFINITY };
@@ -587,6 +589,7 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	struct solve_options o = { .gap = gap_without(how, constant),
 				   .nodes = how->nodes,
 				   .relaxed = how->relaxed,
+				   .primal = large,
 				   .seconds = how->anyway ? 0 : mix_seconds_left(x),
 				   .stop = how->anyway ? NULL : x->options->stop,
 				   .has_known = how->has_known,
@@ -602,7 +605,7 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 		emit_cutoff(&e, how->at_least - constant);
 	if (how->root)
 		solve_root(&e.m, &o,
-			   &(struct solve_way){ ROOT_ROUNDS,
+			   &(struct solve_way){ large ? LARGE_ROUNDS : ROOT_ROUNDS,
 						x->nsales ? (size_t)e.n[x->nsales - 1] + 1 : 0,
 						how->root },
 			   &s);
@@ -619,6 +622,8 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	out->cuts = e.ncut;
 	if (out->any)
 		take_answer(&e, s.x, out);
+	if (out->any && s.split)
+		out->split = values(x->a, e.n, x->nsales, s.split);
 	if (out->any && s.price)
 		out->day_price = values(x->a, e.days, x->nstalls, s.price);
 	solution_release(&s);

@@ -213,7 +213,7 @@ static bool row_holds(const struct run *r, size_t i)
 		sum += term;
 		largest = fmaxl(largest, fabsl(term));
 	}
-	long double slack = ROW_SLACK * largest;
+	long double slack = (r->root ? WISH_SLACK : ROW_SLACK) * largest;
 	return (row->lo <= -SOLVE_INF || sum >= row->lo - slack) &&
 	       (row->hi >= SOLVE_INF || sum <= row->hi + slack);
 }
@@ -231,7 +231,7 @@ bool solve_answer_holds(struct run *r)
 				return false;
 			r->x[j] = whole;
 		}
-		double slack = ROW_SLACK * fmax(1, fabs(r->x[j]));
+		double slack = (r->root ? WISH_SLACK : ROW_SLACK) * fmax(1, fabs(r->x[j]));
 		if (r->x[j] < c->lo - slack || r->x[j] > c->hi + slack)
 			return false;
 		r->x[j] = fmin(fmax(r->x[j], c->lo), c->hi) + 0.0; /* no -0 */

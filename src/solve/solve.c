@@ -16,6 +16,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+enum { FEW_NODES = 100 };
 #define WHOLE_GUARD 1e-3 /* of a linear optimum, before it is made whole */
 
 /* ---- handing over ---- */
@@ -27,6 +28,27 @@ static int kind_of_limits(double lo, double hi)
 	if (hi >= SOLVE_INF)
 		return GLP_LO;
 	return lo == hi ? GLP_FX : GLP_DB;
+}
+
+/* Column by column: the library goes along columns far more often than along rows, and
+ * keeps them in memory as they come. */
+static void hand_over_entries(struct run *r)
+{
+	const struct solve *m = r->m;
+	size_t *at = mem_alloc(m->ncols + 2, sizeof *at);
+	for (size_t k = 0; k < m->nentries; k++)
+		at[r->entries[k].col + 1]++;
+	for (size_t j = 1; j <= m->ncols; j++)
+		at[j] += at[j - 1];
+	for (size_t k = 0; k < m->nentries; k++) {
+		const struct solve_entry_def *e = &r->entries[k];
+		size_t to = ++at[e->col];
+		r->rows[to] = e->row + 1;
+		r->cols[to] = e->col + 1;
+		r->values[to] = e->value;
+	}
+	mem_free(at);
+	glp_load_matrix(r->p, (int)m->nentries, r->rows, r->cols, r->values);
 }
 
 static void hand_over(struct run *r)
@@ -46,17 +68,13 @@ static void hand_over(struct run *r)
 		if (c->whole && (!r->o->relaxed || r->root) && !r->fixed)
 			glp_set_col_kind(p, (int)j + 1, GLP_IV);
 	}
-	glp_add_rows(p, (int)m->nrows);
+	if (m->nrows > 0)
+		glp_add_rows(p, (int)m->nrows);
 	for (size_t i = 0; i < m->nrows; i++) {
-		int n = 0;
-		for (size_t k = r->starts[i]; k < r->starts[i + 1]; k++) {
-			r->cols[++n] = r->entries[k].col + 1;
-			r->values[n] = r->entries[k].value;
-		}
-		glp_set_mat_row(p, (int)i + 1, n, r->cols, r->values);
-		glp_set_row_bnds(p, (int)i + 1, kind_of_limits(m->rows[i].lo, m->rows[i].hi),
-				 m->rows[i].lo, m->rows[i].hi);
+		const struct solve_row_def *row = &m->rows[i];
+		glp_set_row_bnds(p, (int)i + 1, kind_of_limits(row->lo, row->hi), row->lo, row->hi);
 	}
+	hand_over_entries(r);
 }
 
 static int milliseconds(const struct solve_options *o)
@@ -81,6 +99,12 @@ static void run_linear(struct run *r)
 	how.tm_lim = milliseconds(r->o);
 	how.meth = GLP_DUALP;
 	how.presolve = r->plain ? GLP_OFF : GLP_ON;
+	if (r->o->primal && !r->plain) {
+		how.meth = GLP_PRIMAL;
+		how.presolve = GLP_OFF;
+		glp_scale_prob(r->p, GLP_SF_AUTO);
+		glp_adv_basis(r->p, 0);
+	}
 	int rc = glp_simplex(r->p, &how);
 	int status = glp_get_status(r->p);
 	bool settled = rc == GLP_ENOPFS || rc == GLP_ETMLIM ||
@@ -108,7 +132,7 @@ static void run_linear(struct run *r)
 
 /* ---- the root: cuts, and a way down ---- */
 
-enum { CUTS_ROUND = 60, CUT_LONGEST = 400, DIVES_MOST = 2000 };
+enum { CUTS_ROUND = 120, CUT_LONGEST = 400, DIVES_MOST = 2000 };
 #define CUT_LEAST  1e-4 /* distance of what is cut off */
 #define CUT_ALIKE  0.9  /* cosine to a better cut of the round */
 #define CUT_SLACK  1e-7 /* of its right side, for what the library rounds */
@@ -360,6 +384,7 @@ static void run_root(struct run *r)
 	r->outcome = SOLVE_OPTIMAL; /* run_linear()'s, at least */
 	if (good)
 		take_columns(r);
+	memcpy(r->s->split, r->x, r->m->ncols * sizeof *r->x);
 	if (good && r->way.whole > 0 && dive(r))
 		take_columns(r);
 }
@@ -426,7 +451,9 @@ static void run_whole(struct run *r)
 		how.presolve = GLP_OFF;
 	} else {
 		how.presolve = GLP_ON;
-		how.br_tech = GLP_BR_PCH; /* fewest nodes on the models of this program */
+		/* Fewest nodes on the models of this program; but what it must learn first pays
+		 * only with many of them. */
+		how.br_tech = r->o->nodes > 0 && r->o->nodes <= FEW_NODES ? GLP_BR_DTH : GLP_BR_PCH;
 		how.mir_cuts = GLP_ON;
 		how.gmi_cuts = GLP_ON;
 	}
@@ -518,6 +545,8 @@ static bool try_way(struct run *r, enum way way)
 	attempt(r, way);
 	if (r->outcome == SOLVE_UNBOUNDED)
 		settle_unbounded(r, way);
+	if (has_answer(r) && r->root && !solve_answer_holds(r))
+		memcpy(r->x, r->s->split, r->m->ncols * sizeof *r->x);
 	if (has_answer(r) && !solve_answer_holds(r) && !polish(r)) {
 		r->outcome = SOLVE_NOTHING;
 		return false;
@@ -553,6 +582,24 @@ static void conclude(struct run *r, bool settled)
 			    : "The solver gave no answer that keeps all limits.");
 }
 
+static void open_entries(struct run *r)
+{
+	const struct solve *m = r->m;
+	size_t most = m->nentries > m->ncols ? m->nentries : m->ncols;
+	r->rows = mem_alloc(most + 1, sizeof *r->rows);
+	r->cols = mem_alloc(most + 1, sizeof *r->cols);
+	r->values = mem_alloc(most + 1, sizeof *r->values);
+}
+
+static void close_entries(struct run *r)
+{
+	mem_free(r->rows);
+	mem_free(r->cols);
+	mem_free(r->values);
+	mem_free(r->entries);
+	mem_free(r->starts);
+}
+
 static void run_all(struct run *r)
 {
 	const struct solve *m = r->m;
@@ -569,14 +616,17 @@ static void run_all(struct run *r)
 	solve_sort_entries(r);
 	if (solve_entries_once(r, s)) {
 		s->x = r->x = mem_alloc(m->ncols + 1, sizeof *s->x);
-		if (o->relaxed && !r->root)
+		if (r->root)
+			s->split = mem_alloc(m->ncols + 1, sizeof *s->split);
+		else if (o->relaxed)
 			s->price = mem_alloc(m->ncols + 1, sizeof *s->price);
-		r->cols = mem_alloc(m->ncols + 1, sizeof *r->cols);
-		r->values = mem_alloc(m->ncols + 1, sizeof *r->values);
+		open_entries(r);
 		bool settled = true;
 		if (solve_trivial(r)) {
 			r->value = r->outcome == SOLVE_OPTIMAL ? solve_add_up(r) : 0;
 			r->bound = r->value;
+			for (size_t j = 0; j < m->ncols && s->split; j++)
+				s->split[j] = r->x[j];
 			for (size_t j = 0; j < m->ncols && s->price; j++)
 				s->price[j] = m->cols[j].gain;
 		} else if (o->relaxed || !solve_any_whole(m, true)) {
@@ -588,10 +638,7 @@ static void run_all(struct run *r)
 		}
 		conclude(r, settled);
 	}
-	mem_free(r->cols);
-	mem_free(r->values);
-	mem_free(r->entries);
-	mem_free(r->starts);
+	close_entries(r);
 }
 
 void solve_run(const struct solve *m, const struct solve_options *o, struct solution *s)
@@ -713,8 +760,7 @@ bool solve_narrow(struct solve *m, double least, const struct solve_options *o, 
 	    !solve_rows_ok(m, &s) || solve_crossed(m))
 		return true;
 	solve_sort_entries(&w.r);
-	w.r.cols = mem_alloc(m->ncols + 1, sizeof *w.r.cols);
-	w.r.values = mem_alloc(m->ncols + 1, sizeof *w.r.values);
+	open_entries(&w.r);
 	w.low = mem_alloc(m->ncols + 1, sizeof *w.low);
 	w.high = mem_alloc(m->ncols + 1, sizeof *w.high);
 	if (solve_entries_once(&w.r, &s)) {
@@ -726,10 +772,7 @@ bool solve_narrow(struct solve *m, double least, const struct solve_options *o, 
 		}
 		glp_free_env();
 	}
-	mem_free(w.r.cols);
-	mem_free(w.r.values);
-	mem_free(w.r.entries);
-	mem_free(w.r.starts);
+	close_entries(&w.r);
 	mem_free(w.low);
 	mem_free(w.high);
 	*bound = w.bound;
@@ -740,5 +783,6 @@ void solution_release(struct solution *s)
 {
 	mem_free(s->x);
 	mem_free(s->price);
-	s->x = s->price = NULL;
+	mem_free(s->split);
+	s->x = s->price = s->split = NULL;
 }

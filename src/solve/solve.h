@@ -48,6 +48,8 @@ struct solve_options {
 	long nodes;             /* 0: SOLVE_NODES.  The limit that repeats: same input, same answer */
 	int seconds;            /* 0: none but SOLVE_SECONDS. Runs that meet it may not repeat */
 	bool relaxed;           /* whole columns may be split: the linear program */
+	bool primal;            /* relaxed, and solve_root(): the first program by the primal method
+	                         * from a basis of its own, where simplifying takes longer */
 	bool plain;             /* without the solver's own simplifying and cuts: a second opinion */
 	const volatile sig_atomic_t *stop; /* not 0: end the search soon; NULL: nobody asks */
 	bool has_known;         /* an answer of the value `known` is there already: the search */
@@ -69,6 +71,7 @@ struct solution {
 	                         * without an answer, NULL when BAD */
 	double *price;          /* per column, of a relaxed optimum: limits moved so that x moves
 	                         * by d let none be worth more than value + price x d; or NULL */
+	double *split;          /* per column, of solve_root(): before the way down; or NULL */
 	char why[160];          /* a sentence for NOTHING and BAD, empty otherwise */
 };
 void solve_init(struct solve *m);
@@ -87,9 +90,8 @@ struct solve_way {
 /* The linear program, sharpened by cuts that every whole answer keeps (mixed-integer cuts of
  * Gomory; Cornuejols, "Valid inequalities for mixed integer linear programs", Math. Program.
  * 112, 2008, from memory); then followed down from there until the columns asked for are
- * whole.  OPTIMAL: `x` is a wish,
- * which keeps all rows but is whole only in those columns (in none where the way down
- * ended), `value` is what it is worth and `bound` holds for every whole answer.  Otherwise as
+ * whole.  OPTIMAL: `x` is a wish, which keeps all rows (to 1e-5 of their largest term) but is
+ * whole only in those columns (in none where the way down ended), `value` is what it is worth and `bound` holds for every whole answer.  Otherwise as
  * a relaxed solve_run(). */
 void solve_root(const struct solve *m, const struct solve_options *o, const struct solve_way *way,
 		struct solution *s);

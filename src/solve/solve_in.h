@@ -7,7 +7,8 @@
 #include "base/mem.h"
 #include "solve/solve.h"
 
-#define ROW_SLACK 1e-7 /* of the row's largest term */
+#define ROW_SLACK  1e-7 /* of the row's largest term */
+#define WISH_SLACK 1e-5 /* of solve_root(), whose answer is looked at again in any case */
 
 struct glp_prob;
 struct root;
@@ -23,7 +24,7 @@ struct run { /* everything that must outlive a longjmp */
 	bool plain;
 	struct root *root; /* cuts at the root, and what they need; or NULL */
 	struct solve_way way;
-	int *cols; /* of one row, for the library; from 1 */
+	int *rows, *cols; /* for the library, from 1: of all entries, or of one row */
 	double *values;
 	jmp_buf fault;
 	struct glp_prob *p;

@@ -19,17 +19,22 @@ struct sharpened {
 	double plain, bound, value;
 };
 
-static struct sharpened sharpen(struct solve *m, int rounds)
+static struct sharpened sharpen(struct solve *m, int rounds, bool primal)
 {
 	struct solution s;
 	struct sharpened got;
-	solve_run(m, &(struct solve_options){ .relaxed = true }, &s);
+	solve_run(m, &(struct solve_options){ .relaxed = true, .primal = !primal }, &s);
 	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	assert_null(s.split);
 	got.plain = s.value;
 	solution_release(&s);
 	struct solve_way way = { rounds, m->ncols, 4 };
-	solve_root(m, &(struct solve_options){ 0 }, &way, &s);
+	solve_root(m, &(struct solve_options){ .primal = primal }, &way, &s);
 	assert_int_equal(s.outcome, SOLVE_OPTIMAL);
+	double split = 0;
+	for (size_t j = 0; j < m->ncols; j++)
+		split += m->cols[j].gain * s.split[j];
+	assert_near_by(split, s.bound, 1e-6, 1e-6); /* what the bound is the worth of */
 	got.bound = s.bound;
 	got.value = s.value;
 	assert_null(s.price);
@@ -52,7 +57,9 @@ static struct sharpened sharpen_pair(double gain_x, double gain_y, const struct 
 		solve_entry(&m, r, x, rows[i].a);
 		solve_entry(&m, r, y, rows[i].b);
 	}
-	struct sharpened got = sharpen(&m, 10);
+	struct sharpened got = sharpen(&m, 10, false), other = sharpen(&m, 10, true);
+	assert_near(got.plain, other.plain);
+	assert_near_by(got.bound, other.bound, 1e-6, 1e-6);
 	solve_release(&m);
 	return got;
 }
@@ -148,7 +155,7 @@ static void never_below_the_best(void **state)
 		struct solve m;
 		small_model(&t, &m, &seed);
 		double best = best_of(&t);
-		struct sharpened got = sharpen(&m, 1 + k % 8);
+		struct sharpened got = sharpen(&m, 1 + k % 8, k % 2);
 		assert_true(got.bound >= best - 1e-6 * fmax(1, best));
 		assert_true(got.bound <= got.plain + 1e-6 * fmax(1, got.plain));
 		assert_true(got.value <= best + 1e-6 * fmax(1, best)); /* all whole: an answer */
