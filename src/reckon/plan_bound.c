@@ -9,11 +9,10 @@
 #include "reckon/plan_bound_in.h"
 #include "solve/solve.h"
 
-enum { NODES = 400, NODES_WAYS = 40, FEW_ROWS = 12, /* rows: of more the last one hardly counts */
-       MANY_PLANTS = 60 };
+enum { NODES = 400, NODES_WAYS = 40, FEW_ROWS = 12 }; /* rows: of more the last one hardly counts */
 #define GAP    1e-3             /* of its own search */
-#define RISING 0.6
-#define JITTER 1.0              /* stems: a number is whole, its curve is not */
+#define JITTER 1.0              /* stems, */
+#define NEAR   0.005            /* or of the number: near enough for a line below it */
 #define SLACK  1e-6             /* of a limit */
 
 struct program {
@@ -370,27 +369,49 @@ static int counted(const struct program *q, uint32_t crop, size_t route, double 
 	return -1;
 }
 
-/* With many plants and a chance that is not small the number rises ever slower. */
-static bool may_bulge(const struct plan_bound *b, struct bound_curve *c, double most)
+/* A line of stems to cut (y) over usable stems asked for (x), between two of these. */
+struct chord {
+	struct bound_curve *c;
+	double slope, base, near;
+	bool whole;             /* what is asked for is rounded up before it is looked at */
+};
+
+/* A multiple of the largest power of two that has one there: the same counts again and again. */
+static int64_t between(int64_t from, int64_t to)
 {
-	if (isnan(c->level))
-		return false;
-	return c->level < RISING || most < MANY_PLANTS * b->pools[c->pool].sure.yield.usual;
+	int64_t step = 1;
+	while ((to - 1) / (2 * step) * (2 * step) > from)
+		step *= 2;
+	return (to - 1) / step * step;
 }
 
-/* The chord of the curve between least and most, nowhere above it. */
+/* So much lies the line above the number at most, anywhere from `from` to `to`.  The number never falls:
+ * between two counts it is no less than at the first.  Halved until that tells nearly enough. */
+static double above(const struct plan_bound *b, const struct chord *l, int64_t from, int64_t to)
+{
+	double line = l->base + l->slope * (double)to, most = line - bound_number(b, l->c, from);
+	if (to - from <= 1)
+		return l->whole ? line - bound_number(b, l->c, to) : most;
+	if (most <= l->near)
+		return most;
+	int64_t middle = between(from, to);
+	return fmax(above(b, l, from, middle), above(b, l, middle, to));
+}
+
+/* A line through the numbers for the fewest and the most, or as far below it as keeps it nowhere above
+ * any number between. */
 static void chord(const struct plan_bound *b, struct bound_curve *c, double least, double most, double *slope,
                   double *base)
 {
-	double low = bound_at(b, c, least), high = bound_at(b, c, most), under = 0;
-	*slope = most > least ? (high - low) / (most - least) : 0;
-	*base = low - *slope * least;
-	bool bulges = may_bulge(b, c, high);
-	for (size_t i = 0; i < c->n && bulges; i++) {
-		if (c->x[i] > least && c->x[i] < most)
-			under = fmax(under, *base + *slope * c->x[i] - bound_knot(b, c, i));
-	}
-	*base -= under + (isnan(c->level) ? 0 : JITTER);
+	const struct bound_pool *p = &b->pools[c->pool];
+	int64_t from = (int64_t)floor(least), to = (int64_t)ceil(most);
+	double low = bound_number(b, c, from), high = bound_number(b, c, to);
+	*slope = to > from ? (high - low) / (double)(to - from) : 0;
+	*base = low - *slope * (double)from;
+	if (isnan(c->level))
+		return;
+	struct chord l = { c, *slope, *base, fmax(JITTER, NEAR * high), !(p->kept[c->date] < p->kept[0]) };
+	*base -= fmax(0, to > from ? above(b, &l, from, to) : 0);
 }
 
 struct owed {                   /* by one day, for one certainty, of one length or of any */

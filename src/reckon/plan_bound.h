@@ -8,8 +8,8 @@
  *   - the shed and the drying line give each crop no more than they give when everything is
  *     made, but to whom is free;
  *   - by each day, certainty and length that a pool owes, its stems to cut are no fewer than
- *     the chord of plan_sure.h's number between least and most stems asked for: that number
- *     rises ever slower.  In the best sowing's time; a target's certainty as with the pools
+ *     a line from plan_sure.h's number for the least stems asked for to that for the most, put
+ *     as low as it has to be between: the number never falls.  In the best sowing's time; a target's certainty as with the pools
  *     that have to be grown for it from so many pieces on;
  *   - for a line that is known to need some of a pool grown: as surely as that, what it and those
  *     that are served before it are owed by its day;

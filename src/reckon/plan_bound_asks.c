@@ -546,39 +546,38 @@ static bool is_curve(const struct bound_curve *c, uint32_t pool, size_t date, do
 
 struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits)
 {
-	const struct bound_pool *p = &b->pools[pool];
-	double most = 0, x[BOUND_KNOTS];
 	for (size_t i = 0; i < b->ncurves; i++) {
 		if (is_curve(&b->curves[i], pool, date, level, fits))
 			return &b->curves[i];
 	}
-	for (size_t i = 0; i < p->nasks; i++) {
-		const struct bound_line *l = &b->lines[p->asks[i].line];
-		if (!p->asks[i].late && p->asks[i].by <= p->dates[date])
-			most += p->asks[i].each / p->fade[date] * l->each * (l->most + 1);
-	}
-	size_t n = 0;
-	for (double at = ceil(most); n < BOUND_KNOTS - 1 && at >= 1; at = floor(at * 0.6))
-		x[n++] = at;
 	struct bound_curve *c = ARENA_PUSH(b->a, b->curves, b->ncurves, b->cap_curves);
-	*c = (struct bound_curve){ .pool = pool, .date = date, .level = level, .fits = fits, .n = n + 1 };
-	for (size_t i = 0; i < n; i++) {
-		c->x[n - i] = x[i];
-		c->y[n - i] = NAN;
-	}
+	*c = (struct bound_curve){ .pool = pool, .date = date, .level = level, .fits = fits };
 	return c;
 }
 
-double bound_knot(const struct plan_bound *b, struct bound_curve *c, size_t i)
+double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x)
 {
 	const struct bound_pool *p = &b->pools[c->pool];
-	if (!isnan(c->y[i]))
-		return c->y[i];
+	size_t low = 0, high = c->n;
+	if (x <= 0)
+		return 0;
 	if (isnan(c->level))
-		c->y[i] = c->x[i] / (p->sure.usual * p->in_time[c->date] * c->fits);
-	else
-		c->y[i] = number_at(p, c->date, c->level, c->fits, (int64_t)c->x[i]);
-	return c->y[i];
+		return (double)x / (p->sure.usual * p->in_time[c->date] * c->fits);
+	while (low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (c->known[middle].x < x)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	if (low < c->n && c->known[low].x == x)
+		return c->known[low].y;
+	bool same = low > 0 && low < c->n && !(c->known[low - 1].y < c->known[low].y);
+	struct bound_point at = { x, same ? c->known[low].y : number_at(p, c->date, c->level, c->fits, x) };
+	ARENA_PUSH(b->a, c->known, c->n, c->cap);
+	memmove(&c->known[low + 1], &c->known[low], (c->n - 1 - low) * sizeof *c->known);
+	c->known[low] = at;
+	return at.y;
 }
 
 double bound_most(const struct plan_bound *b, const struct bound_curve *c, int64_t stems)
@@ -594,15 +593,4 @@ double bound_most(const struct plan_bound *b, const struct bound_curve *c, int64
 	}
 	/* Stems of another day than the first are not whole here. */
 	return (double)low + (p->kept[c->date] < p->kept[0]);
-}
-
-double bound_at(const struct plan_bound *b, struct bound_curve *c, double x)
-{
-	size_t i = 1;
-	while (i + 1 < c->n && x > c->x[i])
-		i++;
-	if (i >= c->n)
-		return 0;
-	double low = bound_knot(b, c, i - 1), high = bound_knot(b, c, i);
-	return low + (high - low) * (fmin(x, c->x[i]) - c->x[i - 1]) / (c->x[i] - c->x[i - 1]);
 }

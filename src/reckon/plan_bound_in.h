@@ -5,16 +5,19 @@
 #include "reckon/plan_bound.h"
 #include "reckon/plan_in.h"
 
-enum { BOUND_KNOTS = 14,
-       BOUND_MANY = 720720 };   /* pieces: whole makings of parts of up to 16 come out even */
+enum { BOUND_MANY = 720720 };   /* pieces: whole makings of parts of up to 16 come out even */
 
-/* Stems to cut (y) for usable stems asked for (x), rising; between the knots in a line. */
+/* Stems to cut (y) for whole usable stems asked for (x): those that were looked at, rising. */
+struct bound_point {
+	int64_t x;
+	double y;
+};
 struct bound_curve {
 	uint32_t pool;
 	size_t date;
 	double level, fits;
-	double x[BOUND_KNOTS], y[BOUND_KNOTS]; /* y NaN: not reckoned yet */
-	size_t n;
+	struct bound_point *known;
+	size_t n, cap;
 };
 /* Pieces of a line that take a certain way.  The first routes are those of the lines, all their
  * pieces; of a need with several ways each has a route, and their pieces add up to the parent's. */
@@ -130,10 +133,10 @@ int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi
 /* Found or made. */
 struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level,
                                       double fits);
-double bound_knot(const struct plan_bound *b, struct bound_curve *c, size_t i); /* y[i] */
+double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x); /* y; level NaN: not
+                                                                                   * rounded up */
 /* Most usable stems asked for with which so many cut suffice. */
 double bound_most(const struct plan_bound *b, const struct bound_curve *c, int64_t stems);
-double bound_at(const struct plan_bound *b, struct bound_curve *c, double x);
 double bound_chance(const struct plan_bound *b, uint32_t crop, double sure, size_t pools);
 
 #endif

@@ -427,7 +427,7 @@ static void search_other_ways(struct fit *f, struct plan_bound_of *of)
 	f->other_ways = true;
 	f->climbs = 0;
 	f->out->state = PLAN_FIT_STOPPED;
-	f->most_looks += f->out->looks;
+	f->most_looks = f->out->looks + f->most_looks / PLAN_FIT_WAYS;
 	raise_with_other_ways(f);
 	of->all_ways = true;
 	of->beyond = f->lacking;

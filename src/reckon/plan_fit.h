@@ -25,6 +25,7 @@
 enum {
 	PLAN_FIT_LOOKS = 200,
 	PLAN_FIT_BEGIN = 10,    /* of these the tenth part by the cheapest ways, where others are open */
+	PLAN_FIT_WAYS = 4,      /* and the fourth part by all ways, whose bounds take longest */
 	PLAN_FIT_FIRST = 2400   /* plans to look at, times the square of targets, before near
 	                         * enough is enough: few targets are searched to the end */
 };
