@@ -15,6 +15,7 @@
 
 enum { EFFORT = 300000,
        LARGE_EFFORT = 110000, /* then a few sales at a time do more */
+       LITTLE = 8, /* a part of the effort, where a plan is good enough already */
        FEW_VARIANTS = 400,
        SEASONS_MOST = 24,
        FIRST_WAY = 4, /* and the ways down after it: each twice as fine */
@@ -71,10 +72,15 @@ void mix_offer(struct mixing *x, struct mix_answer *out, struct mix_plan *p)
 }
 
 /* Within the gap, and what the solver's own rounding may hide. */
+static bool within_gap(const struct quest *q, double value, double bound)
+{
+	double size = fabs(value);
+	return bound - value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
+}
+
 static bool closed(const struct quest *q, double bound)
 {
-	double size = fabs(q->out->value);
-	return bound - q->out->value <= q->gap * fmax(size, 0.01) + ROUNDING * fmax(1, size);
+	return within_gap(q, q->out->value, bound);
 }
 
 static bool good_enough(const struct quest *q)
@@ -203,6 +209,7 @@ static bool open_season(struct quest *q, struct season *s)
 	double bound = s->relaxed.outcome == SOLVE_INFEASIBLE ? -(double)INFINITY
 							      : s->relaxed.proven;
 	s->bound = fmin(s->bound, bound + 1e-9 * fabs(bound));
+	set_bound(q);
 	return s->relaxed.outcome != SOLVE_INFEASIBLE && (!q->out->any || !closed(q, s->bound));
 }
 
@@ -234,7 +241,8 @@ static void round_and_improve(struct quest *q, const struct mix_solved *s)
 	if (s->any)
 		set_shares(q, s);
 	round_wish(q, s, &p);
-	mix_plan_improve(&p, q->effort);
+	bool enough = within_gap(q, money_of(mix_plan_value(&p)), q->out->bound);
+	mix_plan_improve(&p, enough ? q->effort / LITTLE : q->effort);
 	mix_offer(q->x, q->out, &p);
 	mix_plan_release(&p);
 }
