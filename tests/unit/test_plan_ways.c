@@ -185,7 +185,7 @@ static void look_at_ways(struct counted *c)
 	diag_init(&diag, &a);
 	for (size_t p = 0; p < c->f->npieces; p++) {
 		for (int made = 0; made < MADE_MOST; made++) {
-			char name[32];
+			char name[48];
 			snprintf(name, sizeof name, "P%zu way %d", p, made);
 			if (!is_made(c->f, p, made))
 				continue;
