@@ -9,7 +9,7 @@
 
 #include <math.h>
 
-enum { OPEN_MOST = 16, OPEN_LEAST = 3, OPEN_NODES = 50, APART_MOST = 6 };
+enum { OPEN_MOST = 16, OPEN_LEAST = 3, OPEN_NODES = 50, APART_LEAST = 3, APART_MOST = 6 };
 #define OPEN_GAP   1e-5
 #define APART_FROM 0.05
 
@@ -20,7 +20,7 @@ static bool apart(const struct mix_plan *best, const double *split, size_t sale)
 	return split && fabs(split[sale] - (double)best->n[sale]) > APART_FROM;
 }
 
-/* Sales to be opened; the number of them. */
+/* Sales to be opened; the number of them.  0: with too little apart it is seldom worth it. */
 static size_t choose(const struct mixing *x, const struct mix_plan *best, const struct mix_few *few,
 		     unsigned char *open)
 {
@@ -30,6 +30,8 @@ static size_t choose(const struct mixing *x, const struct mix_plan *best, const 
 			sharing++;
 			odd += apart(best, few->split, i);
 		}
+	if (few->split && odd < APART_LEAST)
+		return 0;
 	size_t others = OPEN_MOST - (odd < APART_MOST ? odd : APART_MOST);
 	for (size_t i = 0; i < x->nsales && sharing >= OPEN_LEAST; i++) {
 		if (!x->shed.uses[x->sales[i].piece][few->slot])
