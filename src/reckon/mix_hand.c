@@ -527,3 +527,8 @@ bool mix_plan_take(struct mix_plan *p, const struct mix_solved *s)
 	return mix_plan_settle(p);
 }
 
+bool mix_plan_near(struct mix_plan *p, const struct mix_solved *s)
+{
+	return mix_plan_take(p, s) || mix_plan_mend(p);
+}
+

@@ -279,6 +279,8 @@ void mix_plan_round(struct mix_plan *p, const struct mix_solved *s);
 bool mix_plan_take(struct mix_plan *p, const struct mix_solved *s);
 /* Another way or a piece less where stems or time are short, until it holds. */
 bool mix_plan_mend(struct mix_plan *p);
+/* The answer, mended where it has to be; false when it cannot be. */
+bool mix_plan_near(struct mix_plan *p, const struct mix_solved *s);
 /* Takes the plan, when it holds, as the best or as the runner-up. */
 void mix_offer(struct mixing *x, struct mix_answer *out, struct mix_plan *p);
 struct mix_few {

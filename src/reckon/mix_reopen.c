@@ -86,7 +86,7 @@ static bool solve_open(struct mixing *x, struct mix_answer *out, const struct mi
 	if (!found.any)
 		return false;
 	mix_plan_init(&p, x);
-	if (mix_plan_take(&p, &found) || mix_plan_mend(&p))
+	if (mix_plan_near(&p, &found))
 		mix_offer(x, out, &p);
 	mix_plan_release(&p);
 	return out->value > was;

@@ -9,9 +9,7 @@
 
 #include <math.h>
 
-#define ROUNDING   1e-8
-#define FEW_TURNS  1
-#define IDLE_TURNS 2
+#define ROUNDING 1e-8
 
 enum { EFFORT = 300000,
        LARGE_EFFORT = 110000, /* then a few sales at a time do more */
@@ -20,6 +18,8 @@ enum { EFFORT = 300000,
        SEASONS_MOST = 24,
        FIRST_WAY = 4, /* and the ways down after it: each twice as fine */
        WAYS_MOST = 32,
+       FEW_TURNS = 1, /* of all slots */
+       IDLE_TURNS = 2,
        TURNS_MOST = 600 };
 
 /* ---- the search ---- */
@@ -105,7 +105,7 @@ static void try_answer(struct quest *q, const struct mix_solved *s)
 {
 	struct mix_plan p;
 	fresh_plan(q, &p);
-	if (!mix_plan_take(&p, s) && !mix_plan_mend(&p)) {
+	if (!mix_plan_near(&p, s)) {
 		mix_plan_release(&p);
 		fresh_plan(q, &p);
 		mix_plan_round(&p, s);
@@ -228,8 +228,7 @@ static void round_wish(struct quest *q, const struct mix_solved *s, struct mix_p
 		return;
 	mix_plan_round(p, s);
 	fresh_plan(q, &other);
-	if ((mix_plan_take(&other, s) || mix_plan_mend(&other)) &&
-	    mix_plan_value(&other) > mix_plan_value(p))
+	if (mix_plan_near(&other, s) && mix_plan_value(&other) > mix_plan_value(p))
 		mix_plan_copy(p, &other);
 	mix_plan_release(&other);
 }
@@ -263,7 +262,7 @@ static void by_orders(struct quest *q)
 					   .anyway = true },
 		    &s);
 	fresh_plan(q, &p);
-	if (s.any && (mix_plan_take(&p, &s) || mix_plan_mend(&p)))
+	if (s.any && mix_plan_near(&p, &s))
 		mix_plan_improve(&p, q->effort);
 	mix_offer(q->x, q->out, &p);
 	mix_plan_release(&p);
@@ -364,10 +363,10 @@ static const struct season *best_season(const struct quest *q)
 }
 
 /* Until so many turns of all slots bring nothing. */
-static void by_parts(struct quest *q, double turns)
+static void by_parts(struct quest *q, size_t turns)
 {
-	size_t slots = q->out->any ? q->x->shed.nslots : 0, most = (size_t)(turns * (double)slots);
-	for (size_t i = 0, idle = 0; idle < most && i < TURNS_MOST && go_on(q); i++) {
+	size_t slots = q->out->any ? q->x->shed.nslots : 0;
+	for (size_t i = 0, idle = 0; idle < turns * slots && i < TURNS_MOST && go_on(q); i++) {
 		const struct season *s = best_season(q);
 		struct mix_few few = { i % slots, s->days, s->relaxed.split, &q->dice };
 		idle = mix_reopen(q->x, q->out, &few) ? 0 : idle + 1;

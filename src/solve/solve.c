@@ -545,9 +545,12 @@ static bool try_way(struct run *r, enum way way)
 	attempt(r, way);
 	if (r->outcome == SOLVE_UNBOUNDED)
 		settle_unbounded(r, way);
-	if (has_answer(r) && r->root && !solve_answer_holds(r))
+	bool holds = !has_answer(r) || solve_answer_holds(r);
+	if (!holds && r->root) {
 		memcpy(r->x, r->s->split, r->m->ncols * sizeof *r->x);
-	if (has_answer(r) && !solve_answer_holds(r) && !polish(r)) {
+		holds = solve_answer_holds(r);
+	}
+	if (!holds && !polish(r)) {
 		r->outcome = SOLVE_NOTHING;
 		return false;
 	}

@@ -53,14 +53,7 @@ class Farm:
         self.outlets = self.d.some(OUTLETS, 1)
         self.beds, self.grown, self.coloured = [], [], []
         self.own(seed)
-        for c in self.crops:
-            self.crop(c)
-        for s in self.supplies:
-            self.supply(s)
-        for o in self.outlets:
-            self.outlet(o)
-        for n in range(self.d.whole(0, 2)):
-            self.part("Part %d" % (n + 1))
+        self.goods()
         for n in range(self.d.whole(1, 3)):
             self.piece("Piece %d" % (n + 1))
         self.targets()
@@ -69,6 +62,16 @@ class Farm:
         self.orders()
         self.bench()
         self.batches()
+
+    def goods(self, parts=None):
+        for c in self.crops:
+            self.crop(c)
+        for s in self.supplies:
+            self.supply(s)
+        for o in self.outlets:
+            self.outlet(o)
+        for n in range(self.d.whole(0, 2) if parts is None else parts):
+            self.part("Part %d" % (n + 1))
 
     def say(self, text):
         self.lines.append(text)
@@ -304,14 +307,7 @@ class Large(Farm):
         self.lines += ["  currency EUR", "  wage 16.50 per h, plus 21%", "  overhead 9000 per year over 2400 h at the bench",
                        "  growing 2.40 per m of bed", "  bench 400 h until 2026-12-18", "  line 400 m", "  racks 20 m2",
                        "  frost last 2027-04-24, first 2027-10-18", "  beds 900 m", "  boxes 5000 of 80 x 40 x 20 cm"]
-        for c in self.crops:
-            self.crop(c)
-        for s in self.supplies:
-            self.supply(s)
-        for o in self.outlets:
-            self.outlet(o)
-        for n in range(20):
-            self.part("Part %d" % (n + 1))
+        self.goods(20)
         names = ["%s %s %s" % (a, b, c) for c in self.SIZE for a in self.LIKE for b in self.MADE]
         for n in range(pieces):
             self.piece(names[n % len(names)] + (" %d" % (n // len(names)) if n >= len(names) else ""))

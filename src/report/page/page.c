@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "base/largest.h"
 #include "reckon/caution.h"
 #include "reckon/hang.h"
 #include "reckon/measured.h"
@@ -12,7 +13,7 @@
 #include "report/page/html.h"
 #include "report/page/svg.h"
 
-enum { BARS_MOST = 24, CARDS_OPEN = 60 }; /* more: the largest; more: folded */
+enum { CARDS_OPEN = 60 }; /* more: folded */
 
 struct writer {
 	const struct page_view *v;

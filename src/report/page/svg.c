@@ -204,12 +204,8 @@ void svg_bars_largest(struct svg_bars *c, struct arena *a, size_t most, const ch
 	double *size = ARENA_ARRAY(a, c->n, double);
 	for (size_t i = 0; i < c->n; i++)
 		size[i] = bar_size(&c->bars[i], c->stacked ? c->nseries : 1);
-	const size_t *order = largest_first(a, size, c->n);
-	struct svg_bar *bars = ARENA_ARRAY(a, most, struct svg_bar);
-	for (size_t i = 0; i < most; i++)
-		bars[i] = c->bars[order[i]];
 	c->title = largest_title(a, c->title, most, word, c->n);
-	c->bars = bars;
+	c->bars = largest_of(a, c->bars, sizeof *c->bars, size, c->n, most);
 	c->n = most;
 }
 
@@ -285,12 +281,8 @@ void svg_ranges_largest(struct svg_ranges *c, struct arena *a, size_t most, cons
 	double *size = ARENA_ARRAY(a, c->n, double);
 	for (size_t i = 0; i < c->n; i++)
 		size[i] = filled(c->ranges[i].dot);
-	const size_t *order = largest_first(a, size, c->n);
-	struct svg_range *ranges = ARENA_ARRAY(a, most, struct svg_range);
-	for (size_t i = 0; i < most; i++)
-		ranges[i] = c->ranges[order[i]];
 	c->title = largest_title(a, c->title, most, word, c->n);
-	c->ranges = ranges;
+	c->ranges = largest_of(a, c->ranges, sizeof *c->ranges, size, c->n, most);
 	c->n = most;
 }
 

@@ -36,6 +36,16 @@ static void draw(struct drawing *d, const struct chart *c)
 	d->used += c->height + 2 * ROW_HEIGHT;
 }
 
+static uint32_t bars_shown(size_t n)
+{
+	return n < BARS_MOST ? (uint32_t)n : BARS_MOST;
+}
+
+static double bars_height(double each, uint32_t shown)
+{
+	return fmin(130 + each * (double)shown, CHART_HEIGHT);
+}
+
 /* ---- bars of rows that follow the inputs ---- */
 
 struct bar { /* a row of another page */
@@ -85,14 +95,14 @@ static void list_largest(struct pages *p, struct drawing *d, struct chart *c, co
 static void draw_bars(struct pages *p, struct drawing *d, struct chart *c, const struct bar *bars, size_t n,
 		      const char *word, double each)
 {
-	size_t shown = n < BARS_MOST ? n : BARS_MOST;
-	c->height = fmin(130 + each * (double)shown, CHART_HEIGHT);
+	uint32_t shown = bars_shown(n);
+	c->height = bars_height(each, shown);
 	make_room(d, c->height);
 	if (n > BARS_MOST)
 		list_largest(p, d, c, bars, n, word);
 	else
 		c->first = bars[0].row;
-	c->last = c->first + (uint32_t)shown - 1;
+	c->last = c->first + shown - 1;
 	draw(d, c);
 }
 
@@ -159,13 +169,7 @@ static void draw_stems(struct pages *p, struct drawing *d)
 
 /* ---- the best mix, whose page has the largest on top ---- */
 
-static uint32_t last_drawn(struct rows rows)
-{
-	uint32_t n = rows.last - rows.first + 1;
-	return rows.first + (n < BARS_MOST ? n : BARS_MOST) - 1;
-}
-
-static const char *largest_of(struct pages *p, const char *title, uint32_t shown, uint32_t all)
+static const char *title_of(struct pages *p, const char *title, uint32_t shown, uint32_t all)
 {
 	return shown < all ? text_of(p, "%s: the %u largest of %u", title, shown, all) : title;
 }
@@ -180,20 +184,17 @@ static const char *series_name(struct pages *p, uint32_t outlet)
 static void draw_made(struct pages *p, struct drawing *d)
 {
 	static const unsigned colours[] = { GREEN, STRAW, CLAY, SLATE, PLUM };
-	uint32_t n = p->mix_made.last - p->mix_made.first + 1,
-		 last = last_drawn(p->mix_made);
-	uint32_t shown = last - p->mix_made.first + 1;
+	uint32_t n = p->mix_made.last - p->mix_made.first + 1, shown = bars_shown(n);
 	struct chart c = {
 		.kind = CHART_STACKED_BARS,
-		.title = largest_of(p, "The best mix: pieces by outlet, finished ones included", shown,
-				  n),
+		.title = title_of(p, "The best mix: pieces by outlet, finished ones included", shown, n),
 		.values = "pieces",
 		.from = p->mix.s,
 		.first = p->mix_made.first,
-		.last = last,
+		.last = p->mix_made.first + shown - 1,
 		.name_col = 0,
 		.width = CHART_WIDTH,
-		.height = fmin(130 + 22 * (double)shown, CHART_HEIGHT),
+		.height = bars_height(22, shown),
 	};
 	c.series[c.nseries++] = (struct chart_series){ "open orders", MIX_MADE_ORDERS, FAINT };
 	for (size_t i = 0; i < p->nmade_outlets + p->more_made_outlets; i++) {
@@ -208,21 +209,19 @@ static void draw_made(struct pages *p, struct drawing *d)
 
 static void draw_left(struct pages *p, struct drawing *d)
 {
-	uint32_t n = p->mix_left.last - p->mix_left.first + 1,
-		 last = last_drawn(p->mix_left);
-	uint32_t shown = last - p->mix_left.first + 1;
+	uint32_t n = p->mix_left.last - p->mix_left.first + 1, shown = bars_shown(n);
 	struct chart c = {
 		.kind = CHART_STACKED_BARS,
-		.title = largest_of(p, "The best mix: stems used and left", shown, n),
+		.title = title_of(p, "The best mix: stems used and left", shown, n),
 		.values = "stems",
 		.from = p->mix.s,
 		.first = p->mix_left.first,
-		.last = last,
+		.last = p->mix_left.first + shown - 1,
 		.name_col = 0,
 		.nseries = 2,
 		.series = { { "used", MIX_LEFT_USED, GREEN }, { "left", MIX_LEFT_LEFT, STRAW } },
 		.width = CHART_WIDTH,
-		.height = fmin(130 + 22 * (double)shown, CHART_HEIGHT),
+		.height = bars_height(22, shown),
 	};
 	draw(d, &c);
 }

@@ -263,7 +263,6 @@ struct input_kind { /* what is the same for all inputs of a kind, found once */
 
 enum { INPUT_REACH = 1, INPUT_MIX = 2, INPUT_PLAN = 4, INPUT_FORMULAS = 8, INPUT_MOVES = 16 }; /* what a solver found, as bits */
 
-enum { BARS_MOST = 24 }; /* of a chart: of more the largest are drawn */
 
 struct rows { /* of a page; last < first: none */
 	uint32_t first, last;
