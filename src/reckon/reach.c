@@ -183,7 +183,7 @@ static enum verdict most_of(const struct study *t, const struct guess *g, int64_
 
 struct candidates {
 	struct item *items;
-	size_t n;
+	size_t n, nown;                  /* the first are of its own recipe */
 	unsigned char *seen;             /* per part */
 	unsigned char *crops, *supplies; /* states to try with */
 };
@@ -225,6 +225,7 @@ static struct candidates find_candidates(const struct study *t, struct arena *a)
 				.crops = ARENA_ARRAY(a, farm->ncrops + 1, unsigned char),
 				.supplies = ARENA_ARRAY(a, farm->nsupplies + 1, unsigned char) };
 	add_recipe(t, &c, piece->needs, piece->nneeds);
+	c.nown = c.n;
 	for (size_t i = 0; i < t->npromises; i++) {
 		const struct piece *other = &farm->pieces[t->promises[i].piece];
 		add_recipe(t, &c, other->needs, other->nneeds);
@@ -237,34 +238,105 @@ static void suppose(struct candidates *c, struct item item, enum material m)
 	(item.kind == KIND_CROP ? c->crops : c->supplies)[item.index] = (unsigned char)m;
 }
 
-/* Whether more than `known` can be made as the candidates stand; -1 on a fault. */
-static int can_make_more(const struct study *t, const struct candidates *c, int64_t known)
+enum answer { ANSWER_FAULT = -1, ANSWER_NO, ANSWER_YES, ANSWER_OPEN };
+
+/* Whether more than `known` can be made as the candidates stand.  NO is proven; OPEN: no
+ * plan for more was found, and no proof that there is none. */
+static enum answer can_make_more(const struct study *t, const struct candidates *c, int64_t known)
 {
 	struct guess g = { c->crops, c->supplies, NULL, known, true, true };
 	int64_t most, upper;
-	enum verdict v = most_of(t, &g, &most, &upper);
-	if (v == VERDICT_FAULT)
+	switch (most_of(t, &g, &most, &upper)) {
+	case VERDICT_FAULT:
+		return ANSWER_FAULT;
+	case VERDICT_ENDLESS:
+		return ANSWER_YES;
+	case VERDICT_NONE:
+		return ANSWER_NO;
+	case VERDICT_MOST:
+		return most > known ? ANSWER_YES : ANSWER_NO;
+	default:
+		return most > known ? ANSWER_YES : ANSWER_OPEN;
+	}
+}
+
+static void suppose_all(struct candidates *c, size_t from, size_t to, enum material m)
+{
+	for (size_t i = from; i < to; i++)
+		suppose(c, c->items[i], m);
+}
+
+/* What stops it, of the candidates from..to, in their order.  A plan for some of them
+ * without end is one for all of them without end: where all together let no more be made,
+ * none of them alone does, and none is asked after. */
+static int stops_among(const struct study *t, struct candidates *c, size_t from, size_t to,
+		       struct reach_piece *out)
+{
+	if (from == to || out->nstops == REACH_STOPS_MOST)
+		return 0;
+	suppose_all(c, from, to, MATERIAL_FREE);
+	enum answer can = can_make_more(t, c, out->most);
+	suppose_all(c, from, to, MATERIAL_LIMITED);
+	if (can == ANSWER_FAULT || can == ANSWER_NO)
+		return can;
+	if (to - from == 1) {
+		if (can == ANSWER_YES)
+			out->stops[out->nstops++] = c->items[from];
+		return 0;
+	}
+	size_t middle = from + (to - from) / 2;
+	if (stops_among(t, c, from, middle, out) < 0)
 		return -1;
-	return v == VERDICT_ENDLESS || ((v == VERDICT_MOST || v == VERDICT_OPEN) && most > known);
+	return stops_among(t, c, middle, to, out);
+}
+
+/* Mostly it is one thing of its own recipe: where no more can be made with all but that
+ * one without end, for the same reason no other stops it.  1: so it is, and it was asked after. */
+static int stopped_by_one(const struct study *t, struct candidates *c, struct reach_piece *out)
+{
+	for (size_t i = 0; i < c->nown && c->n > 2; i++) {
+		suppose_all(c, 0, c->n, MATERIAL_FREE);
+		suppose(c, c->items[i], MATERIAL_LIMITED);
+		enum answer can = can_make_more(t, c, out->most);
+		suppose_all(c, 0, c->n, MATERIAL_LIMITED);
+		if (can == ANSWER_FAULT)
+			return -1;
+		if (can == ANSWER_NO)
+			return stops_among(t, c, i, i + 1, out) < 0 ? -1 : 1;
+	}
+	return 0;
+}
+
+/* Of from..to, all without end: limits again, from the last, what is not needed for more.
+ * Where more can be made with all of them limited, it can with each of them limited in turn. */
+static int limit_again(const struct study *t, struct candidates *c, size_t from, size_t to,
+		       int64_t known)
+{
+	suppose_all(c, from, to, MATERIAL_LIMITED);
+	enum answer can = can_make_more(t, c, known);
+	if (can == ANSWER_FAULT)
+		return -1;
+	if (can == ANSWER_YES)
+		return 0;
+	suppose_all(c, from, to, MATERIAL_FREE);
+	if (to - from == 1)
+		return 0;
+	size_t middle = from + (to - from) / 2;
+	if (limit_again(t, c, middle, to, known) < 0)
+		return -1;
+	return limit_again(t, c, from, middle, known);
 }
 
 /* No single one: leave out what is not needed, from the last; what remains is short
  * together. */
 static int short_together(const struct study *t, struct candidates *c, struct reach_piece *out)
 {
-	for (size_t i = 0; i < c->n; i++)
-		suppose(c, c->items[i], MATERIAL_FREE);
-	int can = can_make_more(t, c, out->most);
-	if (can <= 0)
-		return can;
-	for (size_t i = c->n; i-- > 0;) {
-		suppose(c, c->items[i], MATERIAL_LIMITED);
-		can = can_make_more(t, c, out->most);
-		if (can < 0)
-			return -1;
-		if (!can)
-			suppose(c, c->items[i], MATERIAL_FREE);
-	}
+	suppose_all(c, 0, c->n, MATERIAL_FREE);
+	enum answer can = can_make_more(t, c, out->most);
+	if (can != ANSWER_YES)
+		return can == ANSWER_FAULT ? -1 : 0;
+	if (c->n > 0 && limit_again(t, c, 0, c->n, out->most) < 0)
+		return -1;
 	for (size_t i = 0; i < c->n; i++) {
 		struct item item = c->items[i];
 		bool open =
@@ -284,7 +356,7 @@ static int keep_short_ones(const struct study *t, struct candidates *c, int64_t 
 	struct program p;
 	struct guess g = { c->crops, c->supplies, NULL, most, true, true };
 	struct question q = question_of(t, &g);
-	size_t n = 0;
+	size_t n = 0, nown = c->nown;
 	if (program_build(&p, &q, a) < 0)
 		return -1;
 	if (leaves_over(&p))
@@ -298,6 +370,8 @@ static int keep_short_ones(const struct study *t, struct candidates *c, int64_t 
 							: p.pile_of[k] != NONE;
 		if (in)
 			c->items[n++] = c->items[i];
+		if (i + 1 == nown)
+			c->nown = n;
 	}
 	c->n = n;
 	return 0;
@@ -308,18 +382,15 @@ static int find_stops(const struct study *t, struct reach_piece *out)
 	struct arena a;
 	arena_init(&a);
 	struct candidates c = find_candidates(t, &a);
-	int can = keep_short_ones(t, &c, out->most, &a);
-	for (size_t i = 0; i < c.n && can >= 0 && out->nstops < REACH_STOPS_MOST; i++) {
-		suppose(&c, c.items[i], MATERIAL_FREE);
-		can = can_make_more(t, &c, out->most);
-		suppose(&c, c.items[i], MATERIAL_LIMITED);
-		if (can > 0)
-			out->stops[out->nstops++] = c.items[i];
-	}
-	if (can >= 0 && out->nstops == 0)
-		can = short_together(t, &c, out);
+	int done = keep_short_ones(t, &c, out->most, &a);
+	if (done == 0)
+		done = stopped_by_one(t, &c, out);
+	if (done == 0)
+		done = stops_among(t, &c, 0, c.n, out);
+	if (done >= 0 && out->nstops == 0)
+		done = short_together(t, &c, out);
 	arena_release(&a);
-	return can < 0 ? -1 : 0;
+	return done < 0 ? -1 : 0;
 }
 
 /* ---- one bunch more ---- */
