@@ -11,8 +11,6 @@
 
 enum { NODES = 400, NODES_WAYS = 40, FEW_ROWS = 12 }; /* rows: of more the last one hardly counts */
 #define GAP    1e-3             /* of its own search */
-#define JITTER 1.0              /* stems, */
-#define NEAR   0.005            /* or of the number: near enough for a line below it */
 #define SLACK  1e-6             /* of a limit */
 
 struct program {
@@ -369,51 +367,6 @@ static int counted(const struct program *q, uint32_t crop, size_t route, double 
 	return -1;
 }
 
-/* A line of stems to cut (y) over usable stems asked for (x), between two of these. */
-struct chord {
-	struct bound_curve *c;
-	double slope, base, near;
-	bool whole;             /* what is asked for is rounded up before it is looked at */
-};
-
-/* A multiple of the largest power of two that has one there: the same counts again and again. */
-static int64_t between(int64_t from, int64_t to)
-{
-	int64_t step = 1;
-	while ((to - 1) / (2 * step) * (2 * step) > from)
-		step *= 2;
-	return (to - 1) / step * step;
-}
-
-/* So much lies the line above the number at most, anywhere from `from` to `to`.  The number never falls:
- * between two counts it is no less than at the first.  Halved until that tells nearly enough. */
-static double above(const struct plan_bound *b, const struct chord *l, int64_t from, int64_t to)
-{
-	double line = l->base + l->slope * (double)to, most = line - bound_number(b, l->c, from);
-	if (to - from <= 1)
-		return l->whole ? line - bound_number(b, l->c, to) : most;
-	if (most <= l->near)
-		return most;
-	int64_t middle = between(from, to);
-	return fmax(above(b, l, from, middle), above(b, l, middle, to));
-}
-
-/* A line through the numbers for the fewest and the most, or as far below it as keeps it nowhere above
- * any number between. */
-static void chord(const struct plan_bound *b, struct bound_curve *c, double least, double most, double *slope,
-                  double *base)
-{
-	const struct bound_pool *p = &b->pools[c->pool];
-	int64_t from = (int64_t)floor(least), to = (int64_t)ceil(most);
-	double low = bound_number(b, c, from), high = bound_number(b, c, to);
-	*slope = to > from ? (high - low) / (double)(to - from) : 0;
-	*base = low - *slope * (double)from;
-	if (isnan(c->level))
-		return;
-	struct chord l = { c, *slope, *base, fmax(JITTER, NEAR * high), !(p->kept[c->date] < p->kept[0]) };
-	*base -= fmax(0, to > from ? above(b, &l, from, to) : 0);
-}
-
 struct owed {                   /* by one day, for one certainty, of one length or of any */
 	uint32_t pool;
 	size_t date;
@@ -489,7 +442,8 @@ static void add_owed(struct program *q, uint32_t pool, size_t date, double level
 	if (!(o.most > 0))
 		return;
 	struct bound_curve *c = bound_curve(b, pool, date, level, fits);
-	chord(b, c, fmax(o.least, 0) / p->fade[date], o.most / p->fade[date], &slope, &base);
+	bool whole = !(p->kept[date] < p->kept[0]);
+	bound_chord(b, c, fmax(o.least, 0) / p->fade[date], o.most / p->fade[date], whole, &slope, &base);
 	slope /= p->fade[date];
 	int row = solve_row(&q->m, base - slope * p->off, SOLVE_INF);
 	solve_entry(&q->m, row, q->pool[pool], 1);
@@ -497,7 +451,7 @@ static void add_owed(struct program *q, uint32_t pool, size_t date, double level
 	if (!isfinite(crop->bears))
 		return;
 	/* What the bed bears is enough for so many at most. */
-	double most = bound_most(b, c, (int64_t)crop->bears) * p->fade[date] + p->off + SLACK;
+	double most = bound_most(b, c, (int64_t)crop->bears, whole) * p->fade[date] + p->off + SLACK;
 	enter_owed(q, &o, solve_row(&q->m, -SOLVE_INF, most), 1);
 }
 

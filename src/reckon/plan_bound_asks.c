@@ -118,9 +118,15 @@ static void set_dates(struct plan_bound *b, struct bound_pool *p, const struct p
 	}
 }
 
-/* All plants and batches have a part in it: no fewer stems do than with some of them. */
-static void set_sure(struct plan_bound *b, struct bound_pool *p, const struct plan_work *w)
+static bool same_months(const struct bound_pool *x, const struct bound_pool *y)
 {
+	return (x->ndates > 0) == (y->ndates > 0) && (!x->ndates || x->kept[0] == y->kept[0]);
+}
+
+/* All plants and batches have a part in it: no fewer stems do than with some of them. */
+static void set_sure(struct plan_bound *b, uint32_t pool, const struct plan_work *w)
+{
+	struct bound_pool *p = &b->pools[pool];
 	const struct plan_source_of *src = &w->crops[p->crop];
 	double months = 0, batches = src->batches * fmax(1, (double)src->nsowings);
 	if (p->ndates && src->storage > 0 && p->kept[0] < 1)
@@ -128,6 +134,11 @@ static void set_sure(struct plan_bound *b, struct bound_pool *p, const struct pl
 	plan_sure_base(&p->sure, w, src, batches, b->a);
 	p->sure.plants_share = 1;
 	plan_sure_stored(&p->sure, src, batches, months, b->a);
+	p->alike = pool;
+	for (uint32_t i = pool; i-- > 0;) {
+		if (b->pools[i].crop == p->crop && same_months(&b->pools[i], p))
+			p->alike = b->pools[i].alike;
+	}
 }
 
 /* Of each line's need so many stems a piece. */
@@ -445,9 +456,9 @@ int bound_gather(struct plan_bound *b, struct diag *diag)
 		}
 	}
 	if (!status) {
-		for (size_t i = 0; i < b->npools; i++) {
+		for (uint32_t i = 0; i < b->npools; i++) {
 			set_dates(b, &b->pools[i], &w);
-			set_sure(b, &b->pools[i], &w);
+			set_sure(b, i, &w);
 		}
 		try_crops(b, &many);
 		count_pools(b);
@@ -515,7 +526,7 @@ int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi
 	return status;
 }
 
-/* ---- curves ---- */
+/* ---- certainty ---- */
 
 double bound_chance(const struct plan_bound *b, uint32_t crop, double sure, size_t pools)
 {
@@ -525,72 +536,4 @@ double bound_chance(const struct plan_bound *b, uint32_t crop, double sure, size
 	for (size_t i = 0; i < c->nsowings && !stands; i++)
 		trays = trays || (c->sowings[i].germinates.given && c->sowings[i].germinates.v < 1);
 	return 1 - (1 - sure) / fmax(1, (double)pools) * (trays ? 1 - PLAN_TRAY_RISK : 1);
-}
-
-static double number_at(const struct bound_pool *p, size_t date, double level, double fits, int64_t need)
-{
-	double share = p->in_time[date] * fits;
-	int64_t n = -1;
-	if (!isnan(level))
-		n = sure_smallest(&p->sure, share, need, level);
-	if (n < 0)
-		n = sure_plain(&p->sure, share, need);
-	return (double)n;
-}
-
-static bool is_curve(const struct bound_curve *c, uint32_t pool, size_t date, double level, double fits)
-{
-	return c->pool == pool && c->date == date && c->fits == fits &&
-	       (c->level == level || (isnan(c->level) && isnan(level)));
-}
-
-struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits)
-{
-	for (size_t i = 0; i < b->ncurves; i++) {
-		if (is_curve(&b->curves[i], pool, date, level, fits))
-			return &b->curves[i];
-	}
-	struct bound_curve *c = ARENA_PUSH(b->a, b->curves, b->ncurves, b->cap_curves);
-	*c = (struct bound_curve){ .pool = pool, .date = date, .level = level, .fits = fits };
-	return c;
-}
-
-double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x)
-{
-	const struct bound_pool *p = &b->pools[c->pool];
-	size_t low = 0, high = c->n;
-	if (x <= 0)
-		return 0;
-	if (isnan(c->level))
-		return (double)x / (p->sure.usual * p->in_time[c->date] * c->fits);
-	while (low < high) {
-		size_t middle = low + (high - low) / 2;
-		if (c->known[middle].x < x)
-			low = middle + 1;
-		else
-			high = middle;
-	}
-	if (low < c->n && c->known[low].x == x)
-		return c->known[low].y;
-	bool same = low > 0 && low < c->n && !(c->known[low - 1].y < c->known[low].y);
-	struct bound_point at = { x, same ? c->known[low].y : number_at(p, c->date, c->level, c->fits, x) };
-	ARENA_PUSH(b->a, c->known, c->n, c->cap);
-	memmove(&c->known[low + 1], &c->known[low], (c->n - 1 - low) * sizeof *c->known);
-	c->known[low] = at;
-	return at.y;
-}
-
-double bound_most(const struct plan_bound *b, const struct bound_curve *c, int64_t stems)
-{
-	const struct bound_pool *p = &b->pools[c->pool];
-	int64_t low = 0, high = stems + 1;
-	while (high - low > 1) {
-		int64_t middle = low + (high - low) / 2;
-		if (number_at(p, c->date, c->level, c->fits, middle) <= (double)stems)
-			low = middle;
-		else
-			high = middle;
-	}
-	/* Stems of another day than the first are not whole here. */
-	return (double)low + (p->kept[c->date] < p->kept[0]);
 }

@@ -7,17 +7,18 @@
 
 enum { BOUND_MANY = 720720 };   /* pieces: whole makings of parts of up to 16 come out even */
 
-/* Stems to cut (y) for whole usable stems asked for (x): those that were looked at, rising. */
+/* Stems to cut for whole usable stems asked for (x): what is known of those that were looked at, rising. */
 struct bound_point {
 	int64_t x;
-	double y;
+	double low, high;       /* that number is no less, no more; the same: it is known */
 };
 struct bound_curve {
-	uint32_t pool;
-	size_t date;
-	double level, fits;
+	uint32_t pool;          /* the first with the same `sure` */
+	double level, share;    /* NaN; of the cut that is there in time and fits */
 	struct bound_point *known;
 	size_t n, cap;
+	int64_t reached;        /* up to so many asked for are in reach */
+	int64_t bears, most;    /* bound_most()'s last answer */
 };
 /* Pieces of a line that take a certain way.  The first routes are those of the lines, all their
  * pieces; of a need with several ways each has a route, and their pieces add up to the parent's. */
@@ -44,6 +45,7 @@ struct bound_pool {
 	day *dates;             /* distinct, rising */
 	double *in_time, *kept; /* per date: of the best sowing */
 	double *fade;           /* per date: an `each` over it is in usable stems of `sure` */
+	uint32_t alike;         /* the first pool with the same `sure` */
 	struct sure sure;       /* with the months in the box until the first date: later ones are
 	                         * less sure, so this errs on the safe side */
 	size_t ndates;
@@ -130,13 +132,17 @@ int bound_gather(struct plan_bound *b, struct diag *diag);
  * at most: as much as if it had all of hi, and those served before it no more than lo. */
 int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi, double **given,
                 struct diag *diag);
-/* Found or made. */
+/* plan_bound_curve.c.  Found or made. */
 struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level,
                                       double fits);
-double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x); /* y; level NaN: not
+double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x); /* level NaN: not
                                                                                    * rounded up */
-/* Most usable stems asked for with which so many cut suffice. */
-double bound_most(const struct plan_bound *b, const struct bound_curve *c, int64_t stems);
+/* A line of stems to cut over usable stems asked for that is nowhere above the number from floor(least) to
+ * ceil(most).  whole: what is asked for is rounded up before it is looked at. */
+void bound_chord(const struct plan_bound *b, struct bound_curve *c, double least, double most, bool whole,
+                 double *slope, double *base);
+/* Most usable stems asked for with which so many cut suffice.  whole: as above. */
+double bound_most(const struct plan_bound *b, struct bound_curve *c, int64_t stems, bool whole);
 double bound_chance(const struct plan_bound *b, uint32_t crop, double sure, size_t pools);
 
 #endif

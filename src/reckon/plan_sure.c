@@ -224,8 +224,12 @@ static void add_normal(struct points *out, const struct spread *s, double least,
 	double sd = sqrt(s->variance), skew = s->third / (s->variance * sd), all = 0;
 	double step = fmin(NOISE_STEP, fmax(NOISE_STEP * smooth / sd, 2 * NOISE_REACH / (POINTS_MOST - 2)));
 	int half = (int)(NOISE_REACH / step);
+	double weights[POINTS_MOST], ratio = exp(-step * step / 2), square = ratio * ratio;
+	weights[0] = 1;
+	for (int i = 0; i < half; i++, ratio *= square) /* exp(-(step i)^2 / 2) */
+		weights[i + 1] = weights[i] * ratio;
 	for (int i = -half; i <= half; i++) {
-		double z = step * i, weight = exp(-z * z / 2);
+		double z = step * i, weight = weights[abs(i)];
 		add(out, fmax(s->mean + sd * (z + skew * (z * z - 1) / 6), least), weight);
 		all += weight;
 	}
@@ -408,6 +412,11 @@ double sure_chance(const struct sure *s, int64_t n, double in_time, int64_t need
 							 : without_season(&k, s->kept[i]));
 	}
 	return fmin(sum, 1);
+}
+
+bool sure_suffices(const struct sure *s, int64_t n, double in_time, int64_t need, double chance)
+{
+	return sure_chance(s, n, in_time, need) >= chance * (1 - TIE);
 }
 
 int64_t sure_plain(const struct sure *s, double in_time, int64_t need)

@@ -82,6 +82,8 @@ double sure_chance(const struct sure *s, int64_t n, double in_time, int64_t need
 /* Smallest n with sure_chance >= chance (a chance that is reached exactly counts); -1 when
  * none up to SURE_MOST has it. */
 int64_t sure_smallest(const struct sure *s, double in_time, int64_t need, double chance);
+/* Whether so many have that chance, as sure_smallest() goes by it. */
+bool sure_suffices(const struct sure *s, int64_t n, double in_time, int64_t need, double chance);
 /* The plain number: need over usual x in_time, rounded up; -1 when that is 0. */
 int64_t sure_plain(const struct sure *s, double in_time, int64_t need);
 

@@ -1,0 +1,171 @@
+/* plan_bound_curve.c - lines below the number of stems to cut, for plan_bound.c. */
+#include <math.h>
+
+#include "reckon/plan_bound_in.h"
+
+#define JITTER 1.0              /* stems, */
+#define NEAR   0.005            /* or of the number: near enough for a line below it */
+#define GUESS  1.02             /* of what a number is taken to be at most before it is looked at */
+
+static int64_t number_at(const struct bound_pool *p, const struct bound_curve *c, int64_t need, bool *reached)
+{
+	int64_t n = sure_smallest(&p->sure, c->share, need, c->level);
+	*reached = n >= 0;
+	return n < 0 ? sure_plain(&p->sure, c->share, need) : n;
+}
+
+struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits)
+{
+	uint32_t alike = b->pools[pool].alike;
+	double share = b->pools[pool].in_time[date] * fits;
+	for (size_t i = 0; i < b->ncurves; i++) {
+		struct bound_curve *c = &b->curves[i];
+		if (c->pool == alike && c->share == share &&
+		    (c->level == level || (isnan(c->level) && isnan(level))))
+			return c;
+	}
+	struct bound_curve *c = ARENA_PUSH(b->a, b->curves, b->ncurves, b->cap_curves);
+	*c = (struct bound_curve){ .pool = alike, .level = level, .share = share, .bears = -1 };
+	return c;
+}
+
+/* The first known at x or beyond. */
+static size_t place_of(const struct bound_curve *c, int64_t x)
+{
+	size_t low = 0, high = c->n;
+	while (low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (c->known[middle].x < x)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low;
+}
+
+/* The point at x; a new one knows what its neighbours do, as the number never falls. */
+static struct bound_point *point_at(const struct plan_bound *b, struct bound_curve *c, int64_t x)
+{
+	size_t at = place_of(c, x);
+	if (at < c->n && c->known[at].x == x)
+		return &c->known[at];
+	struct bound_point p = { x, at > 0 ? c->known[at - 1].low : 0, at < c->n ? c->known[at].high : INFINITY };
+	ARENA_PUSH(b->a, c->known, c->n, c->cap);
+	memmove(&c->known[at + 1], &c->known[at], (c->n - 1 - at) * sizeof *c->known);
+	c->known[at] = p;
+	return &c->known[at];
+}
+
+double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x)
+{
+	const struct bound_pool *p = &b->pools[c->pool];
+	if (x <= 0)
+		return 0;
+	if (isnan(c->level))
+		return (double)x / (p->sure.usual * c->share);
+	struct bound_point *at = point_at(b, c, x);
+	if (at->low < at->high) {
+		bool reached;
+		at->low = at->high = (double)number_at(p, c, x, &reached);
+		c->reached = reached && x > c->reached ? x : c->reached;
+	}
+	return at->low;
+}
+
+/* What the number is at most about, by those known on either side. */
+static double guess(const struct bound_curve *c, int64_t x)
+{
+	size_t at = place_of(c, x);
+	if (at >= c->n || !isfinite(c->known[at].high))
+		return INFINITY;
+	const struct bound_point *right = &c->known[at];
+	double from = at > 0 ? (double)c->known[at - 1].x : 0, low = at > 0 ? c->known[at - 1].high : 0;
+	return low + (right->high - low) * ((double)x - from) / ((double)right->x - from);
+}
+
+/* The number is no less than that; `wanted` is looked at where it might be as many. */
+static double no_less(const struct plan_bound *b, struct bound_curve *c, int64_t x, double wanted)
+{
+	if (x <= 0)
+		return 0;
+	if (x > c->reached)
+		return bound_number(b, c, x);
+	if (wanted > guess(c, x) * GUESS) {
+		size_t at = place_of(c, x);
+		return at < c->n && c->known[at].x == x ? c->known[at].low : at > 0 ? c->known[at - 1].low : 0;
+	}
+	struct bound_point *at = point_at(b, c, x);
+	double n = ceil(wanted);
+	if (at->low >= n || at->high < n)
+		return at->low;
+	if (sure_suffices(&b->pools[c->pool].sure, (int64_t)n - 1, c->share, x, c->level))
+		at->high = n - 1;
+	else
+		at->low = n;
+	return at->low;
+}
+
+struct chord {
+	struct bound_curve *c;
+	double slope, base, near;
+	bool whole;
+};
+
+/* A multiple of the largest power of two that has one there: the same counts again and again. */
+static int64_t between(int64_t from, int64_t to)
+{
+	int64_t step = 1;
+	while ((to - 1) / (2 * step) * (2 * step) > from)
+		step *= 2;
+	return (to - 1) / step * step;
+}
+
+/* So much lies the line above the number at most, anywhere from `from` to `to`.  The number never falls:
+ * between two counts it is no less than at the first.  Halved until that tells nearly enough. */
+static double above(const struct plan_bound *b, const struct chord *l, int64_t from, int64_t to)
+{
+	double line = l->base + l->slope * (double)to;
+	if (to - from <= 1) {
+		int64_t at = l->whole ? to : from;
+		double near = l->near + (l->whole ? 0 : l->slope), most = line - no_less(b, l->c, at, line - near);
+		return most <= near ? most : line - bound_number(b, l->c, at);
+	}
+	double most = line - no_less(b, l->c, from, line - l->near);
+	if (most <= l->near)
+		return most;
+	int64_t middle = between(from, to);
+	return fmax(above(b, l, from, middle), above(b, l, middle, to));
+}
+
+void bound_chord(const struct plan_bound *b, struct bound_curve *c, double least, double most, bool whole,
+                 double *slope, double *base)
+{
+	int64_t from = (int64_t)floor(least), to = (int64_t)ceil(most);
+	double low = bound_number(b, c, from), high = bound_number(b, c, to);
+	*slope = to > from ? (high - low) / (double)(to - from) : 0;
+	*base = low - *slope * (double)from;
+	if (isnan(c->level))
+		return;
+	struct chord l = { c, *slope, *base, fmax(JITTER, NEAR * high), whole };
+	*base -= fmax(0, to > from ? above(b, &l, from, to) : 0);
+}
+
+double bound_most(const struct plan_bound *b, struct bound_curve *c, int64_t stems, bool whole)
+{
+	int64_t low = 0, high = stems + 1;
+	if (c->bears != stems) {
+		while (high - low > 1) {
+			int64_t middle = low + (high - low) / 2;
+			double n = isnan(c->level) ? (double)sure_plain(&b->pools[c->pool].sure, c->share, middle)
+						   : bound_number(b, c, middle);
+			if (n <= (double)stems)
+				low = middle;
+			else
+				high = middle;
+		}
+		c->bears = stems;
+		c->most = low;
+	}
+	/* Stems of another day than the first are not whole here. */
+	return (double)c->most + !whole;
+}
