@@ -25,7 +25,7 @@ void season_now(struct hang *out, struct reckoning *r, double hours)
 	struct hang_lots lots;
 	struct hang_options options = { .hours = hours };
 	hang_batches(&lots, r->farm, &r->rates, r->on, r->arena, &r->remarks);
-	hang_reckon(out, r->farm, r->farm->has_stock ? &r->stock : NULL, &lots, &options, r->arena,
+	hang_reckon(out, r->farm, r->farm->nboxes ? &r->stock : NULL, &lots, &options, r->arena,
 		    &r->remarks);
 }
 

@@ -27,6 +27,8 @@ void hang_lot_fill(struct hang_lot *lot, const struct farm *farm)
 	lot->boxes = whole(boxed, &c->per_box);
 	if (lot->in_parts && c->per_box.v > 0)
 		lot->boxes = boxed / c->per_box.v;
+	double more = fmax(boxed - lot->shed_stems, 0);
+	lot->more_boxes = more >= boxed ? lot->boxes : whole(more, &c->per_box);
 	double bundles = lot->bundles, boxes = lot->boxes;
 	double hang = work_seconds(c, WORK_STRIP, cut, whole(cut, &c->bundle), boxes) +
 	              work_seconds(c, WORK_BUNDLE, hung, bundles, boxes) +
@@ -52,6 +54,7 @@ void hang_change(struct hang_lot *lot, const struct hang_change *change, const s
 	lot->cut_stems *= change->keep;
 	lot->hung_stems *= change->keep;
 	lot->boxed_stems *= change->keep;
+	lot->shed_stems *= change->keep;
 	lot->dry_seconds *= change->keep;
 	hang_lot_fill(lot, farm);
 	lot->line *= change->place;
@@ -97,8 +100,7 @@ void hang_lay(const struct hang *h, enum hang_what what, const struct hang_lot *
 		add_days(h, lot, sign * lot->racks, points);
 		break;
 	case HANG_BOXES:
-		if (!lot->in_stock)
-			add_from(h, lot->boxed, sign * lot->boxes, points);
+		add_from(h, lot->boxed, sign * lot->more_boxes, points);
 		break;
 	case HANG_HOURS:
 		add_in_week(h, lot->cut, sign * lot->cut_hours, points);

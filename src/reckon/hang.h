@@ -47,16 +47,19 @@ struct hang_lot {
 	double metres;          /* of that bed; NaN: not known */
 	bool waiting;           /* not boxed yet: its last day and its boxes are expected */
 	bool in_parts;          /* boxes in parts, not rounded up */
-	bool in_stock;          /* its boxes are among those of the shed */
+	double shed_stems;      /* of those boxed, in boxes of the shed already: fill no others */
 
 	/* By hang_lot_fill(): */
 	double bundles, line, racks, boxes; /* count, mm, mm2, count */
+	double more_boxes;      /* of these beside the boxes of the shed */
 	double cut_hours, hang_hours, box_hours;
 };
 struct hang_lots {
 	struct hang_lot *lots;
 	size_t n;
-	size_t left_out;        /* batches of other seasons */
+	size_t earlier, later;  /* batches of other seasons */
+	size_t beyond;          /* of this season, boxed before its last 53 weeks */
+	day earlier_on;         /* a day that shows the season before; DAY_NONE */
 };
 struct hang_week {
 	day monday;
@@ -110,8 +113,9 @@ struct hang {
 	size_t npeaks;
 };
 
-/* Lots of this season: the last run of batches, without eight weeks in which nothing is cut
- * or hangs, that begins no later than `on`; its last 53 weeks when it is longer.  A day or
+/* Lots of this season.  A season ends where nothing was cut and nothing hung for more than
+ * eight weeks and the next cut is of another season by season_of() (measured.h); meant is the
+ * last one that begins no later than `on`, its last 53 weeks when it is longer.  A day or
  * count that a batch lacks is reckoned from the others, the rates in use and the drying
  * days, and said aloud; one that still hangs is boxed when its weighings or drying days
  * say, but after `on`. */

@@ -48,7 +48,7 @@ static bool takes(enum hang_what what, const struct hang_lot *lot)
 	case HANG_RACKS:
 		return lot->racks > 0;
 	case HANG_BOXES:
-		return lot->boxes > 0 && !lot->in_stock;
+		return lot->more_boxes > 0;
 	default:
 		return lot->cut_hours + lot->hang_hours + lot->box_hours > 0;
 	}

@@ -3,8 +3,10 @@
 
 #include <math.h>
 
+#include "reckon/bench.h"
 #include "reckon/calendar.h"
 #include "reckon/drying.h"
+#include "reckon/measured.h"
 
 enum { IDLE_WEEKS = 8, SEASON_WEEKS = 53, FORGOTTEN_DAYS = 60 };
 
@@ -14,6 +16,8 @@ struct batching {
 	day on;
 	struct arena *arena;
 	day *counted, last_count; /* per crop: last count of its boxes; of all; DAY_NONE */
+	double *noted;          /* per batch: stems that the log put into boxes by its name */
+	double *unnamed;        /* per crop: without a batch, after its last count */
 	struct said no_day, no_stems, reckoned, no_drying, forgotten;
 };
 
@@ -85,12 +89,17 @@ static bool lot_of(struct batching *t, struct hang_lot *lot, uint32_t i)
 		said_add(&t->no_stems, t->arena, b->id);
 		return false;
 	}
-	day counted = t->counted[b->crop] != DAY_NONE ? t->counted[b->crop] : t->last_count;
-	lot->in_stock = !lot->waiting && lot->boxed <= t->on && counted != DAY_NONE && lot->boxed <= counted;
 	return true;
 }
 
-/* What was boxed by its crop's last count is in the boxes that were counted. */
+/* ---- which of them are in boxes of the shed ---- */
+
+static day count_of(const struct batching *t, uint32_t crop)
+{
+	return t->counted[crop] != DAY_NONE ? t->counted[crop] : t->last_count;
+}
+
+/* Boxes that the log opened were never counted. */
 static void find_counts(struct batching *t)
 {
 	t->counted = ARENA_ARRAY(t->arena, t->farm->ncrops + 1, day);
@@ -99,12 +108,54 @@ static void find_counts(struct batching *t)
 		t->counted[c] = DAY_NONE;
 	for (size_t i = 0; i < t->farm->nboxes; i++) {
 		const struct box *box = &t->farm->boxes[i];
-		if (box->item.kind != KIND_CROP)
+		if (box->item.kind != KIND_CROP || !box->line)
 			continue;
 		day on = box->counted == DAY_NONE ? box->boxed : box->counted;
 		day *of_crop = &t->counted[box->item.index];
 		*of_crop = on > *of_crop ? on : *of_crop;
 		t->last_count = on > t->last_count ? on : t->last_count;
+	}
+}
+
+static void find_noted(struct batching *t)
+{
+	const struct farm *farm = t->farm;
+	size_t *lines, n = bench_lines(&lines, farm, t->on, NULL, t->arena);
+	t->noted = ARENA_ARRAY(t->arena, farm->nbatches + 1, double);
+	t->unnamed = ARENA_ARRAY(t->arena, farm->ncrops + 1, double);
+	for (size_t i = 0; i < n; i++) {
+		const struct log_entry *e = &farm->log[lines[i]];
+		if (e->event != EVENT_BOXED || e->item.kind != KIND_CROP || e->box == NONE || !(e->count > 0))
+			continue;
+		if (e->batch != NONE)
+			t->noted[e->batch] += e->count;
+		else if (e->on > count_of(t, e->item.index))
+			t->unnamed[e->item.index] += e->count;
+	}
+}
+
+/* What was boxed by its crop's last count is in the boxes that were counted, what the log
+ * boxed is in those that it named.  Where it named no batch, the first ones boxed since the
+ * count are meant. */
+static void find_in_shed(struct hang_lots *out, struct batching *t)
+{
+	find_counts(t);
+	find_noted(t);
+	for (size_t i = 0; i < out->n; i++) {
+		struct hang_lot *lot = &out->lots[i];
+		day counted = count_of(t, lot->crop);
+		if (lot->waiting || lot->boxed > t->on)
+			continue;
+		if (counted != DAY_NONE && lot->boxed <= counted) {
+			lot->shed_stems = lot->boxed_stems;
+			continue;
+		}
+		double noted = t->noted[lot->batch];
+		if (!(noted > 0)) {
+			noted = fmin(t->unnamed[lot->crop], lot->boxed_stems);
+			t->unnamed[lot->crop] -= noted;
+		}
+		lot->shed_stems = fmin(noted, lot->boxed_stems);
 	}
 }
 
@@ -117,28 +168,32 @@ static int by_cut(const void *x, const void *y)
 }
 
 /* Keeps the lots of the season that is meant; they are sorted by cut. */
-static void keep_season(struct hang_lots *out, day on)
+static void keep_season(struct hang_lots *out, const struct business *b, day on)
 {
 	size_t from = 0, to = 0, kept = 0;
-	day end = DAY_NONE, last = DAY_NONE;
+	day end = DAY_NONE, before = DAY_NONE;
 	for (size_t i = 0; i < out->n; i++) {
 		const struct hang_lot *lot = &out->lots[i];
-		bool anew = i == 0 || lot->cut > end + IDLE_WEEKS * WEEK_DAYS;
+		bool anew = i == 0 || (lot->cut > end + IDLE_WEEKS * WEEK_DAYS &&
+		                       season_of(b, lot->cut) != season_of(b, out->lots[i - 1].cut));
 		if (anew && i > 0 && lot->cut > on)
 			break;
 		if (anew) {
 			from = i;
+			before = end;
 			end = lot->boxed;
 		}
 		end = lot->boxed > end ? lot->boxed : end;
-		last = end;
 		to = i + 1;
 	}
 	for (size_t i = from; i < to; i++) {
-		if (out->lots[i].boxed > week_monday(last) - (SEASON_WEEKS - 1) * WEEK_DAYS)
+		if (out->lots[i].boxed > week_monday(end) - (SEASON_WEEKS - 1) * WEEK_DAYS)
 			out->lots[kept++] = out->lots[i];
 	}
-	out->left_out = out->n - kept;
+	out->earlier = from;
+	out->earlier_on = before;
+	out->later = out->n - to;
+	out->beyond = to - from - kept;
 	out->n = kept;
 }
 
@@ -146,20 +201,37 @@ static void gather(struct hang_lots *out, struct batching *t, bool waiting)
 {
 	const struct farm *farm = t->farm;
 	*out = (struct hang_lots){ .lots = ARENA_ARRAY(t->arena, farm->nbatches + 1, struct hang_lot) };
-	find_counts(t);
 	for (uint32_t i = 0; i < farm->nbatches; i++) {
 		if (!waiting || farm->batches[i].boxed_on == DAY_NONE)
 			out->n += lot_of(t, &out->lots[out->n], i);
 	}
 	if (out->n)
 		qsort(out->lots, out->n, sizeof *out->lots, by_cut);
+	find_in_shed(out, t);
 }
 
-static void say(struct batching *t, struct remarks *r, size_t left_out)
+/* What is left out, and the day that shows it. */
+static void say_seasons(const struct hang_lots *out, struct remarks *r)
 {
-	if (left_out)
-		remark(r, REMARK_ASSUMED, "Of batches.csv %zu %s in other seasons and %s left out.", left_out,
-		       left_out == 1 ? "batch is" : "batches are", left_out == 1 ? "is" : "are");
+	char text[11];
+	if (out->earlier) {
+		date_print(out->earlier_on, text);
+		remark(r, REMARK_ASSUMED,
+		       "Of batches.csv %zu %s of an earlier season and left out; --on %s shows %s.", out->earlier,
+		       out->earlier == 1 ? "batch is" : "batches are", text,
+		       out->earlier == 1 ? "it" : "the season before");
+	}
+	if (out->later)
+		remark(r, REMARK_ASSUMED, "Of batches.csv %zu %s of a later season and left out.", out->later,
+		       out->later == 1 ? "batch is" : "batches are");
+	if (out->beyond)
+		remark(r, REMARK_ASSUMED,
+		       "Only the last %d weeks of cutting and drying are looked at: %zu of batches.csv %s left out.",
+		       SEASON_WEEKS, out->beyond, out->beyond == 1 ? "is" : "are");
+}
+
+static void say(struct batching *t, struct remarks *r)
+{
 	if (t->no_day.n)
 		remark(r, REMARK_DOUBT, "batches.csv says no day, so these are left out: %s.",
 		       said_text(&t->no_day));
@@ -184,8 +256,9 @@ void hang_batches(struct hang_lots *out, const struct farm *farm, const struct r
 {
 	struct batching t = { .farm = farm, .rates = rates, .on = on, .arena = a };
 	gather(out, &t, false);
-	keep_season(out, on);
-	say(&t, r, out->left_out);
+	keep_season(out, &farm->business, on);
+	say_seasons(out, r);
+	say(&t, r);
 }
 
 void hang_waiting(struct hang_lots *out, const struct farm *farm, const struct rates *rates, day on,
@@ -193,5 +266,5 @@ void hang_waiting(struct hang_lots *out, const struct farm *farm, const struct r
 {
 	struct batching t = { .farm = farm, .rates = rates, .on = on, .arena = a };
 	gather(out, &t, true);
-	say(&t, r, 0);
+	say(&t, r);
 }

@@ -282,7 +282,7 @@ struct log_entry *build_log(struct built *b, const char *on, enum event event, s
 	struct log_entry *e = &b->farm.log[b->farm.nlog++];
 	*e = (struct log_entry){ .id = build_name(b, "e%zu", b->farm.nlog), .on = build_day(on),
 		                 .event = event, .item = item, .count = count, .minutes = NAN,
-		                 .box = NONE, .cause = NONE, .outlet = NONE, .price = NAN,
+		                 .box = NONE, .batch = NONE, .cause = NONE, .outlet = NONE, .price = NAN,
 		                 .line = (uint32_t)b->farm.nlog + 1 };
 	return e;
 }

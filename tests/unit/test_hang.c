@@ -225,7 +225,7 @@ static void which_season(void **state)
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		hang_batches(&lots, &b.farm, lines_of(&b), build_day(rows[i].on), &b.arena, &b.remarks);
 		assert_int_equal(lots.n, rows[i].n);
-		assert_int_equal(lots.left_out, 5 - rows[i].n);
+		assert_int_equal(lots.earlier + lots.later, 5 - rows[i].n);
 		assert_near(lots.lots[0].cut_stems, rows[i].first);
 	}
 	b.farm.nbatches = 0;
@@ -233,6 +233,89 @@ static void which_season(void **state)
 	hang_batches(&lots, &b.farm, lines_of(&b), build_day("2027-02-01"), &b.arena, &b.remarks);
 	hang_reckon(&h, &b.farm, NULL, &lots, NO_LIMIT, &b.arena, &b.remarks);
 	assert_int_equal(h.nweeks + h.nlots + h.npeaks, 0);
+	build_end(&b);
+}
+
+/* One late batch is of its summer, however long nothing hung between; the season south of
+ * the equator is one over the new year. */
+static void late_batch(void **state)
+{
+	(void)state;
+	struct built b;
+	struct hang_lots lots;
+	build_start(&b);
+	struct crop *c = hanging(&b, "Statice", 10, 80, 14);
+	batch(&b, c, "2025-10-01", "2025-10-15", 9);
+	batch(&b, c, "2026-07-01", "2026-07-15", 10);
+	batch(&b, c, "2026-08-01", "2026-08-15", 11);
+	batch(&b, c, "2026-11-14", NULL, 12);
+	build_done(&b);
+	hang_batches(&lots, &b.farm, lines_of(&b), build_day("2026-11-30"), &b.arena, &b.remarks);
+	assert_int_equal(lots.n, 3);
+	assert_int_equal(lots.earlier, 1);
+	assert_int_equal(lots.earlier_on, build_day("2025-10-15"));
+	assert_true(build_said(&b, REMARK_ASSUMED, "1 batch is of an earlier season and left out; --on 2025-10-15"));
+	hang_batches(&lots, &b.farm, lines_of(&b), lots.earlier_on, &b.arena, &b.remarks);
+	assert_int_equal(lots.n, 1);
+	assert_int_equal(lots.later, 3);
+	b.farm.nbatches = 0;
+	b.farm.business.last_frost = build_day("2026-09-20");
+	b.farm.business.first_frost = build_day("2026-05-10");
+	batch(&b, c, "2025-11-01", "2025-11-15", 10);
+	batch(&b, c, "2026-03-01", "2026-03-15", 11);
+	batch(&b, c, "2026-11-01", "2026-11-15", 12);
+	hang_batches(&lots, &b.farm, lines_of(&b), build_day("2026-03-10"), &b.arena, &b.remarks);
+	assert_int_equal(lots.n, 2);
+	hang_batches(&lots, &b.farm, lines_of(&b), build_day("2026-11-30"), &b.arena, &b.remarks);
+	assert_int_equal(lots.n, 1);
+	assert_int_equal(lots.earlier, 2);
+	build_end(&b);
+}
+
+/* What the log boxed is in the boxes that it names, by its batch or without one, and fills no
+ * others; what it does not know of comes on top. */
+static void boxes_of_the_log(void **state)
+{
+	(void)state;
+	struct built b;
+	struct hang h;
+	struct hang_lots lots;
+	struct stock stock;
+	build_start(&b);
+	struct crop *c = hanging(&b, "Statice", 10, 80, 14);
+	c->per_box = build_fig(100);
+	struct item stems = build_crop_item(&b, c);
+	build_box(&b, "old", stems, 50, "2026-06-01", "2026-06-20");
+	struct box *x = build_box(&b, "X", stems, 0, "2026-07-15", "2026-07-14");
+	struct box *y = build_box(&b, "Y", stems, 0, "2026-07-29", "2026-07-28");
+	batch(&b, c, "2026-07-01", "2026-07-15", 150);
+	batch(&b, c, "2026-07-02", "2026-07-16", 120);
+	batch(&b, c, "2026-07-08", "2026-07-29", 90);
+	x->line = y->line = 0; /* opened by the log */
+	uint32_t in_x = (uint32_t)(x - b.farm.boxes), in_y = (uint32_t)(y - b.farm.boxes);
+	struct log_entry *e = build_log(&b, "2026-07-15", EVENT_BOXED, stems, 150);
+	e->box = in_x;
+	e->batch = 0;
+	e = build_log(&b, "2026-07-29", EVENT_BOXED, stems, 130);
+	e->box = in_y;
+	build_done(&b);
+	day on = build_day("2026-07-31");
+	stock_take(&stock, &b.farm, on, false, NULL, &b.arena, &b.remarks);
+	hang_batches(&lots, &b.farm, lines_of(&b), on, &b.arena, &b.remarks);
+	hang_reckon(&h, &b.farm, &stock, &lots, NO_LIMIT, &b.arena, &b.remarks);
+	/* Of 210 stems that no entry gives a batch 130 are in Y: the 120, and 10 of the 90. */
+	assert_int_equal(h.nweeks, 5);
+	static const double used[] = { 1, 1, 3, 3, 6 }, filled[] = { 0, 0, 4, 0, 1 };
+	for (size_t w = 0; w < 5; w++) {
+		assert_near(h.weeks[w].used, used[w]);
+		assert_near(h.weeks[w].filled, filled[w]);
+	}
+	/* On the day before none of it has happened. */
+	on = build_day("2026-07-14");
+	stock_take(&stock, &b.farm, on, false, NULL, &b.arena, &b.remarks);
+	hang_batches(&lots, &b.farm, lines_of(&b), on, &b.arena, &b.remarks);
+	hang_reckon(&h, &b.farm, &stock, &lots, NO_LIMIT, &b.arena, &b.remarks);
+	assert_near(h.weeks[4].used, 6);
 	build_end(&b);
 }
 
@@ -645,6 +728,7 @@ int main(void)
 		cmocka_unit_test(by_the_losses_in_use),
 		cmocka_unit_test(hours_of_work),      cmocka_unit_test(what_is_not_counted),
 		cmocka_unit_test(weighings_say_when), cmocka_unit_test(which_season),
+		cmocka_unit_test(late_batch),         cmocka_unit_test(boxes_of_the_log),
 		cmocka_unit_test(lots_of_a_plan),
 		cmocka_unit_test(boxes_of_the_shed),  cmocka_unit_test(line_by_brute_force),
 		cmocka_unit_test(least_that_gives),   cmocka_unit_test(metres_less),
