@@ -55,7 +55,7 @@ static const struct command commands[] = {
 	  command_check, CHECK, 0 },
 	{ "stock", "[FOLDER]", "what the shed holds: stems, supplies, parts, pieces, open orders",
 	  "Stems are worth less each month in the box; boxes past keeping are not counted as "
-	  "usable.",
+	  "good.",
 	  command_stock, STOCK, CROPS | SUPPLIES | PARTS | PIECES },
 	{ "loss", "[FOLDER]", "what is lost at each step, how sure that is, and why",
 	  "From batches.csv, boxes counted twice and the bench log, against the `loses` lines. Also "
@@ -270,7 +270,7 @@ static const struct option options[] = {
 	[ID] = { "--id", "NAME", "number of the entry: noting it again changes nothing", NOTE, false },
 	[TRY] = { "--try", NULL, "show what would be written, and write nothing", NOTE, false },
 	[ROWS] = { "--rows", "N", "so many figures at most: 12", SWAY, false },
-	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as usable",
+	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as good",
 			STOCK | REACH | MIX | PULL | NOTE | PLANT | BOOK | PAGE | BESIDE, false },
 	[ASSUMED] = { "--assumed", NULL, "losses by the `loses` lines alone, without the records",
 		      FARMS, false },

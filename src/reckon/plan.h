@@ -199,6 +199,7 @@ struct plan {
 	double revenue, contribution; /* of the targets, and of orders that have to be grown for,
 	                         * where they have a price; contribution less money.total */
 	size_t unpriced;        /* of these lines: without a price */
+	size_t early_orders;    /* with ignore_stock: due before anything planted could be there, left out */
 	bool priced;            /* costs and prices were there */
 	bool possible;          /* nothing is lacking, no standing bed short, and there is bed enough */
 };

@@ -26,7 +26,45 @@ static void add_line(struct plan_work *w, struct plan_wish wish, uint32_t order)
 	l->make = (double)loss_cover(wish.count / fmax(1 - spoils, 1e-6));
 }
 
-/* Promises are as sure as the surest target. */
+/* Crops and parts of the needs. */
+static void mark_items(const struct need *needs, size_t n, bool *crops, bool *parts)
+{
+	for (size_t i = 0; i < n; i++) {
+		for (size_t k = 0; k < needs[i].noptions; k++) {
+			struct item item = needs[i].options[k].item;
+			if (item.kind == KIND_CROP)
+				crops[item.index] = true;
+			else if (item.kind == KIND_PART)
+				parts[item.index] = true;
+		}
+	}
+}
+
+/* Before the first stem that is planted for such a piece could be in its box. */
+static bool before_any(const struct plan_work *w, uint32_t piece, day by)
+{
+	const struct farm *f = w->farm;
+	bool *crops = ARENA_ARRAY(w->a, f->ncrops + 1, bool), *parts = ARENA_ARRAY(w->a, f->nparts + 1, bool);
+	bool any = false;
+	mark_items(f->pieces[piece].needs, f->pieces[piece].nneeds, crops, parts);
+	for (size_t i = 0; i < f->nparts; i++) {
+		const struct part *part = &f->parts[f->part_order[i]];
+		if (parts[f->part_order[i]])
+			mark_items(part->needs, part->nneeds, crops, parts);
+	}
+	for (size_t i = 0; i < f->ncrops; i++) {
+		for (size_t k = 0; crops[i] && k < w->crops[i].nsowings; k++) {
+			day there = w->crops[i].sowings[k].first_boxed;
+			if (there == DAY_NONE || there <= by)
+				return false;
+			any = true;
+		}
+	}
+	return any;
+}
+
+/* Promises are as sure as the surest target.  Without the shed those that it must meet are not
+ * of this plan. */
 static void add_orders(struct plan_work *w)
 {
 	double sure = NAN;
@@ -35,7 +73,11 @@ static void add_orders(struct plan_work *w)
 	for (size_t i = 0; i < w->farm->norders; i++) {
 		const struct order *o = &w->farm->orders[i];
 		day by = o->due == DAY_NONE || o->due < w->out->on ? w->out->on : o->due;
-		if (stock_order_open(o, w->out->on))
+		if (!stock_order_open(o, w->out->on))
+			continue;
+		if (w->options->ignore_stock && before_any(w, o->piece, by))
+			w->out->early_orders++;
+		else
 			add_line(w,
 				 (struct plan_wish){ o->piece, o->outlet, o->count, by, sure },
 				 (uint32_t)i);

@@ -176,6 +176,11 @@ static void say_whole(const struct plan_work *w)
 		remark(w->r, REMARK_ASSUMED,
 		       "What is in the shed and on the line counts in full: what you sell of it before "
 		       "must be grown as well (`--no-stock` counts nothing).");
+	if (w->out->early_orders)
+		remark(w->r, REMARK_ASSUMED,
+		       "Due before anything that is planted for them could be there, so left out of this "
+		       "plan: %zu open order%s. `thrave reach` says whether the shed suffices for them.",
+		       w->out->early_orders, w->out->early_orders == 1 ? "" : "s");
 	if (w->season.shifted) {
 		date_print(w->season.first_frost, first);
 		remark(w->r, REMARK_ASSUMED,
@@ -184,6 +189,34 @@ static void say_whole(const struct plan_work *w)
 	if (grown && !beds_on_record(w->farm))
 		remark(w->r, REMARK_ASSUMED,
 		       "No bed on record: hours of growing are counted as 0.");
+}
+
+/* Outlets of targets where days cost money or hours: no piece bears a share of them here. */
+static void say_stalls(const struct plan_work *w)
+{
+	bool *there = ARENA_ARRAY(w->a, w->farm->noutlets + 1, bool);
+	int digits = w->farm->business.digits;
+	for (size_t i = 0; i < w->out->nlines; i++) {
+		const struct plan_line *l = &w->out->lines[i];
+		if (l->order == NONE && l->price_line != NONE && l->wish.count > 0)
+			there[w->prices->lines[l->price_line].outlet] = true;
+	}
+	for (size_t i = 0; i < w->farm->noutlets; i++) {
+		const struct outlet *o = &w->farm->outlets[i];
+		double day_ = o->stall.v + o->travel_km.v * o->travel_rate.v + o->stall_hours.v * w->wage;
+		if (!there[i] || !(day_ > 0))
+			continue;
+		if (o->stall_days.v > 1)
+			remark(w->r, REMARK_ASSUMED,
+			       "Days at %.*s are not taken off what is left, nor weighed by --fit: %g at %.*f each "
+			       "for money, travel and hours at the wage, %.*f in all.",
+			       STR_ARG(o->head.name), o->stall_days.v, digits, day_, digits, o->stall_days.v * day_);
+		else
+			remark(w->r, REMARK_ASSUMED,
+			       "A day at %.*s is not taken off what is left, nor weighed by --fit: %.*f for money, "
+			       "travel and hours at the wage.",
+			       STR_ARG(o->head.name), digits, day_);
+	}
 }
 
 void plan_say(struct plan_work *w)
@@ -200,4 +233,6 @@ void plan_say(struct plan_work *w)
 	say_assumed(&s);
 	say_doubts(&s);
 	say_whole(w);
+	if (w->prices)
+		say_stalls(w);
 }

@@ -65,11 +65,11 @@ const struct table_def BESIDE_REACH = DEF("reach", "How many of each, made alone
 static const struct column crop_columns[] = {
 	NAMES("crop"),
 	TRIO("cost", "stem", "", TYPE_MONEY, COL_FINE, "money per stem", "one usable stem"),
-	TRIO("usable", "usable", "", TYPE_COUNT, 0, "stems",
+	TRIO("good", "good", "", TYPE_COUNT, 0, "stems",
 	     "whole stems in the shed still good, before the bench share,"),
 };
 const struct table_def BESIDE_CROPS =
-    DEF("crops", "What a usable stem costs, and usable stems", crop_columns);
+    DEF("crops", "What a usable stem costs, and good stems", crop_columns);
 
 static const struct column supply_columns[] = {
 	NAMES("supply"),
@@ -432,7 +432,7 @@ static void crops(struct abreast *w)
 			continue;
 		row(t, w, "crop", KIND_CROP, p[i]);
 		put_twice(t, "cost", p[i], x[0]);
-		put_twice(t, "usable", p[i], x[1]);
+		put_twice(t, "good", p[i], x[1]);
 	}
 	add_same(w, same, "crops");
 }

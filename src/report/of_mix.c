@@ -114,7 +114,7 @@ const struct table_def MIX_LIMITS = TABLE("limits", "What limits it", limit_colu
 
 static const struct column left_columns[] = {
 	{ "crop", "crop", TYPE_TEXT, 0, "text", "name" },
-	{ "usable", "usable", TYPE_COUNT, 0, "stems", "on the day" },
+	{ "good", "good", TYPE_COUNT, 0, "stems", "whole stems still good on the day, before the bench share" },
 	{ "used", "used", TYPE_COUNT, 0, "stems", "orders included" },
 	{ "left", "left", TYPE_COUNT, 0, "stems", "not used" },
 	{ "left_today", "today", TYPE_COUNT, COL_SUPPOSED, "stems", "left without --suppose" },
@@ -508,7 +508,7 @@ static void left(struct report *r, const struct farm *f, const struct mix_view *
 		const struct mix_left *l = &m->now->left[i];
 		table_row(t);
 		put_text(t, "crop", f->crops[l->crop].head.name);
-		put_number(t, "usable", (double)l->usable);
+		put_number(t, "good", (double)l->usable);
 		put_number(t, "used", (double)l->used);
 		put_number(t, "left", (double)l->left);
 		if (f->crops[l->crop].carries.given)

@@ -59,7 +59,7 @@ static const struct column buildup_columns[] = {
 	{ "fees", "fees", TYPE_MONEY, COL_PART | COL_MAYBE, "money", "fees of the outlet" },
 	{ "tax", "tax", TYPE_MONEY, COL_PART | COL_MAYBE, "money",
 	  "tax in what the customer pays" },
-	{ "left", "left", TYPE_MONEY, COL_PART, "money", "what is left" },
+	{ "left", "left", TYPE_MONEY, COL_PART | COL_OWN, "money", "what is left" },
 	{ "paid", "what the customer pays", TYPE_MONEY, COL_SUM | COL_RULE, "money",
 	  "sum of all lines above, tax included" },
 	{ "margin", "margin, %", TYPE_PERCENT, COL_RULE, "fraction",

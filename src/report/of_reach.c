@@ -57,7 +57,7 @@ static const struct column list_columns[] = {
 	{ "whole", "whole", TYPE_NUMBER, COL_MACHINE, "see unit",
 	  "whole stems, makings or packs that this means" },
 	{ "on_hand", "on hand", TYPE_NUMBER, 0, "see unit",
-	  "usable and fitting, after open orders" },
+	  "good and fitting, after open orders" },
 	{ "orders_lack", "orders\nlack", TYPE_NUMBER, COL_MAYBE, "see unit",
 	  "of missing: what the open orders lack" },
 	{ "missing", "missing", TYPE_NUMBER, 0, "see unit", "to cut, make or buy" },
@@ -80,7 +80,7 @@ static const struct column use_columns[] = {
 	  "for one piece by the ways written first, bench losses and parts included; empty: "
 	  "another way only" },
 	{ "fitting", "fitting\nstems", TYPE_COUNT, 0, "stems",
-	  "usable whole stems of a colour and length that the piece takes" },
+	  "good whole stems of a colour and length that the piece takes" },
 	{ "alone", "would\ngive", TYPE_COUNT, 0, "each",
 	  "pieces that these give by the ways written first, with the parts on hand, were all else "
 	  "there and nothing promised" },

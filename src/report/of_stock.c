@@ -15,11 +15,11 @@ static const struct column stem_columns[] = {
 	{ "boxes", "boxes", TYPE_COUNT, 0, "boxes", "boxes with stems of the class" },
 	{ "counted", "counted\nstems", TYPE_COUNT, 0, "stems",
 	  "stems by the books: counted, then moved by the bench log" },
-	{ "usable", "usable\nstems", TYPE_COUNT, 0, "stems",
+	{ "good", "good\nstems", TYPE_COUNT, 0, "stems",
 	  "whole stems still good on the day, before the bench share" },
-	{ "usable_today", "today", TYPE_COUNT, COL_SUPPOSED, "stems", "usable without --suppose" },
+	{ "good_today", "today", TYPE_COUNT, COL_SUPPOSED, "stems", "good without --suppose" },
 	{ "past", "past\nkeeping", TYPE_COUNT, COL_MAYBE, "stems",
-	  "whole stems past keeping, not counted as usable" },
+	  "whole stems past keeping, not counted as good" },
 };
 const struct table_def STOCK_STEMS = { "stock",
 				       "stems",
@@ -144,8 +144,8 @@ static void put_numbers(struct table *t, struct class_sum n)
 {
 	put_number(t, "boxes", n.boxes);
 	put_number(t, "counted", n.counted);
-	put_number(t, "usable", n.usable);
-	put_number(t, "usable_today", n.today);
+	put_number(t, "good", n.usable);
+	put_number(t, "good_today", n.today);
 	put_number(t, "past", n.past);
 	if (n.past <= 0)
 		put_instead(t, "past", "-");

@@ -286,15 +286,10 @@ static bool parts_meet(const double *parts, size_t n, double total, int digits)
 	return fabs(sum - total) * power_of_ten(digits) < 1e-3;
 }
 
-bool report_fit(const double *parts, size_t n, double total, int digits, int64_t *shown)
+/* At most FIT_MOST parts, to so many minor units. */
+static bool share_out(const double *parts, size_t n, int64_t left, int digits, int64_t *shown)
 {
 	double rest[FIT_MOST];
-	if (n > FIT_MOST || !parts_meet(parts, n, total, digits)) {
-		for (size_t i = 0; i < n; i++)
-			shown[i] = money_minor(parts[i], digits);
-		return false;
-	}
-	int64_t left = money_minor(total, digits);
 	for (size_t i = 0; i < n; i++) {
 		shown[i] = floor_minor(parts[i], digits, &rest[i]);
 		left -= shown[i];
@@ -315,6 +310,15 @@ bool report_fit(const double *parts, size_t n, double total, int digits, int64_t
 	return left == 0;
 }
 
+bool report_fit(const double *parts, size_t n, double total, int digits, int64_t *shown)
+{
+	if (n <= FIT_MOST && parts_meet(parts, n, total, digits))
+		return share_out(parts, n, money_minor(total, digits), digits, shown);
+	for (size_t i = 0; i < n; i++)
+		shown[i] = money_minor(parts[i], digits);
+	return false;
+}
+
 int report_decimals(const struct report *r, const struct column *c)
 {
 	switch (c->type) {
@@ -330,14 +334,20 @@ int report_decimals(const struct report *r, const struct column *c)
 	}
 }
 
-/* Fits the cells (numbers all) to the sum cell. */
-static void fit_cells(struct report *r, struct cell **cells, size_t n, struct cell *sum, int digits)
+/* Fits the cells (numbers all) to the sum cell; the last `own` of them keep their rounding
+ * where the others can make up for it. */
+static void fit_cells(struct report *r, struct cell **cells, size_t n, size_t own, struct cell *sum,
+		      int digits)
 {
 	double *parts = ARENA_ARRAY(r->arena, n + 1, double);
-	int64_t *shown = ARENA_ARRAY(r->arena, n + 1, int64_t);
+	int64_t *shown = ARENA_ARRAY(r->arena, n + 1, int64_t), left = money_minor(sum->v, digits);
 	for (size_t i = 0; i < n; i++)
 		parts[i] = cells[i]->v;
-	if (!report_fit(parts, n, sum->v, digits, shown))
+	for (size_t i = n - own; i < n; i++)
+		left -= shown[i] = money_minor(parts[i], digits);
+	if ((!own || n > FIT_MOST || !parts_meet(parts, n, sum->v, digits) ||
+	     !share_out(parts, n - own, left, digits, shown)) &&
+	    !report_fit(parts, n, sum->v, digits, shown))
 		return;
 	for (size_t i = 0; i < n; i++) {
 		cells[i]->fitted = true;
@@ -349,16 +359,23 @@ static void fit_cells(struct report *r, struct cell **cells, size_t n, struct ce
 static void fit_row(struct table *t, struct row *row)
 {
 	struct report *r = t->report;
-	struct cell **parts = ARENA_ARRAY(r->arena, t->def->ncolumns, struct cell *);
+	struct cell **parts = ARENA_ARRAY(r->arena, t->def->ncolumns + 1, struct cell *);
+	struct cell *own = NULL;
 	size_t n = 0;
 	for (size_t c = 0; c < t->def->ncolumns; c++) {
 		const struct column *col = &t->def->columns[c];
-		if ((col->bits & COL_PART) && row->cells[c].kind == CELL_NUMBER)
+		bool part = (col->bits & COL_PART) && row->cells[c].kind == CELL_NUMBER;
+		if (part && (col->bits & COL_OWN))
+			own = &row->cells[c];
+		else if (part)
 			parts[n++] = &row->cells[c];
 		if (!(col->bits & COL_SUM))
 			continue;
+		if (own)
+			parts[n++] = own;
 		if (n && row->cells[c].kind == CELL_NUMBER)
-			fit_cells(r, parts, n, &row->cells[c], report_decimals(r, col));
+			fit_cells(r, parts, n, own != NULL, &row->cells[c], report_decimals(r, col));
+		own = NULL;
 		n = 0;
 	}
 }
@@ -381,7 +398,7 @@ static void fit_total(struct table *t, size_t total)
 				parts[n++] = &t->rows[i].cells[c];
 		}
 		if (n)
-			fit_cells(r, parts, n, &t->rows[total].cells[c], report_decimals(r, col));
+			fit_cells(r, parts, n, 0, &t->rows[total].cells[c], report_decimals(r, col));
 	}
 }
 

@@ -59,7 +59,8 @@ enum {                   /* bits of a column */
        COL_PART = 16,    /* with COL_SUM: the parts of a sum in the same row */
        COL_SUM = 32,
        COL_MAYBE = 64, /* not shown to people when empty or 0 in every row */
-       COL_RULE = 128  /* upright: a rule above it */
+       COL_RULE = 128, /* upright: a rule above it */
+       COL_OWN = 256   /* one of the parts that stands elsewhere too, and is shown as it is there */
 };
 
 struct column {

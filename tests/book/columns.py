@@ -53,7 +53,7 @@ RATES = [("Prices", "margin"), ("Prices", "break_even"), ("Prices", "rank"), ("P
          ("Stem costs", "field"), ("Stem costs", "drying"), ("Stem costs", "storage"), ("Stem costs", "bench"),
          ("Stem costs", "left"), ("Dried share", "hung"), ("Dried share", "normal"), ("Dried share", "lost"),
          ("Losses", "line"), ("Losses", "in_use"), ("Losses", "verdict"), ("Boxes", "left"), ("Boxes", "worth"),
-         ("Boxes", "past"), ("Boxes", "usable"), ("Moves", "left"), ("Moves", "worth"), ("Stock", "left"),
+         ("Boxes", "past"), ("Boxes", "good"), ("Moves", "left"), ("Moves", "worth"), ("Stock", "left"),
          ("Stock", "worth"), ("Stock", "whole"), ("Stock", "past"), ("Best mix", "margin"), ("Aims", "rate"),
          ("Aims", "left"), ("Aims", "fee"), ("Outlets", "spoils"), ("Cost sold", "spoils"), ("Cost sold", "ratio"),
          ("Took", "over")]

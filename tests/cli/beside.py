@@ -48,7 +48,7 @@ def supposed(thrave, figure):
     for row in cost["stems"]:
         want["crops", row["crop"], "cost"] = row["per_usable_today"], row["per_usable"]
     for row in stock["stems"]:
-        want["crops", row["crop"], "usable"] = row["usable_today"], row["usable"]
+        want["crops", row["crop"], "good"] = row["good_today"], row["good"]
     for row in tables(thrave, "reach", FARM, *suppose)["pieces"]:
         want["reach", row["piece"], "can_make"] = row["can_make_today"], row["can_make"]
     for row in tables(thrave, "price", FARM, *suppose)["prices"]:

@@ -469,7 +469,7 @@ def compare_stock(n, farm, boxes, said, where):
                 name = f"{where}: {key}"
                 n.same(f"{name} boxes", row["boxes"], count)
                 n.same(f"{name} counted", row["counted"], whole(books))
-                n.same(f"{name} good", row["past"] if past else row["usable"], whole(worth))
+                n.same(f"{name} good", row["past"] if past else row["good"], whole(worth))
 
 
 def compare_costs(n, farm, stems, memo, said, where):

@@ -450,6 +450,53 @@ static void the_plain_number_is_as_sure_as_itself(void **state)
 	end(&sure);
 }
 
+static bool remarked(const struct planned_farm *p, const char *part)
+{
+	for (size_t i = 0; i < p->now.remarks.n; i++)
+		if (strstr(p->now.remarks.items[i].text, part))
+			return true;
+	return false;
+}
+
+/* First stems are cut, and boxed, on 10 July 2027: what is due before is this season's. */
+static void orders_before_the_first_stem_are_not_of_the_plan(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	struct plan_options nothing = { .ignore_stock = true };
+	for (int without = 0; without < 2; without++) {
+		start(&p, ONE_CROP "target P\n  sell 5 by 2027-12-01\n");
+		add_table(&p, "orders.csv",
+			  "order,piece,count,due\n1,P,2,2026-12-04\n2,P,2,2027-07-09\n3,P,2,2027-09-01\n");
+		plan_now(&p, "2026-11-25", without ? &nothing : NULL);
+		assert_int_equal(p.plan.early_orders, without ? 2 : 0);
+		assert_int_equal(p.plan.nlines, without ? 2 : 4);
+		assert_int_equal(p.plan.possible, without);
+		assert_int_equal(remarked(&p, "2 open orders."), without);
+		end(&p);
+	}
+}
+
+/* By hand: 30 + 20 x 0.50 + 6 x 10 = 100.00 a day, 4 days. */
+static void stall_days_are_said_to_be_left_out(void **state)
+{
+	(void)state;
+	struct planned_farm p;
+	plan_text(&p,
+		  "farm F\n  frost last 2027-04-24\n  wage 10 per h\n"
+		  "crop C\n  costs 0.10 per stem boxed\n"
+		  "outlet M\n  stall 30 per day, 6 h, 4 days, travel 20 km at 0.50\n"
+		  "outlet Shop\n  stall 7 per day\n"
+		  "piece P\n  needs 1 stem C\n  sells M at 9\n  sells Shop at 8\n"
+		  "target P\n  sell 5 by 2027-12-01 at M\n",
+		  "2026-11-25", NULL);
+	assert_true(remarked(&p, "Days at M are not taken off"));
+	assert_true(remarked(&p, "4 at 100.00 each"));
+	assert_true(remarked(&p, "400.00 in all"));
+	assert_false(remarked(&p, "at Shop is not"));
+	end(&p);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -464,6 +511,8 @@ int main(void)
 		cmocka_unit_test(what_has_no_other_way_comes_first),
 		cmocka_unit_test(what_stands_must_be_sure_too),
 		cmocka_unit_test(a_bed_past_its_years),
+		cmocka_unit_test(orders_before_the_first_stem_are_not_of_the_plan),
+		cmocka_unit_test(stall_days_are_said_to_be_left_out),
 		cmocka_unit_test(the_plain_number_is_as_sure_as_itself),
 		cmocka_unit_test(what_stands_is_no_surer_than_its_stems),
 	};

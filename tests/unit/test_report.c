@@ -422,6 +422,31 @@ static void parts_that_miss_their_sum_stand_alone(void **state)
 	assert_int_equal(shown[1], 120);
 }
 
+/* 1003.4 + 200.4 - 899.4 = 304.4 and 1000.8 + 200.3 - 899.6 = 301.5 cents: by the remainders alone
+ * the last part would be -8.99 both times. */
+static void a_part_that_stands_elsewhere_is_shown_as_there(void **state)
+{
+	struct fixture *f = *state;
+	static const struct column sum[] = {
+		{ "labour", "labour", TYPE_MONEY, COL_PART, "money", "" },
+		{ "tax", "tax", TYPE_MONEY, COL_PART, "money", "" },
+		{ "left", "left", TYPE_MONEY, COL_PART | COL_OWN, "money", "" },
+		{ "paid", "paid", TYPE_MONEY, COL_SUM, "money", "" },
+	};
+	static const struct table_def card = { "price", "buildup", "", sum, COUNT(sum), false };
+	static const double cents[][4] = { { 1003.4, 200.4, -899.4, 304.4 }, { 1000.8, 200.3, -899.6, 301.5 } };
+	static const double shown[][4] = { { 10.03, 2, -8.99, 3.04 }, { 10.01, 2.01, -9, 3.02 } };
+	for (size_t i = 0; i < COUNT(cents); i++) {
+		struct table *t = report_table(&f->r, &card);
+		table_row(t);
+		for (size_t k = 0; k < COUNT(sum); k++)
+			put_number(t, sum[k].key, cents[i][k] / 100);
+		report_finish(&f->r);
+		for (size_t k = 0; k + 1 < COUNT(sum); k++)
+			assert_near(t->rows[0].cells[k].fitted ? t->rows[0].cells[k].shown : NAN, shown[i][k]);
+	}
+}
+
 static void words_wrap(void **state)
 {
 	(void)state;
@@ -455,6 +480,7 @@ int main(void)
 		cmocka_unit_test(parts_meet_their_sum),
 		cmocka_unit_test(parts_stay_near_their_value),
 		cmocka_unit_test(parts_that_miss_their_sum_stand_alone),
+		TEST(a_part_that_stands_elsewhere_is_shown_as_there),
 		cmocka_unit_test(words_wrap),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -191,8 +191,8 @@ static void stock_fact(struct writer *w)
 		stems += s->crop_worth[i];
 		crops += s->crop_worth[i] > 0;
 	}
-	fact(w, "Usable stems in the shed", report_printf(w->a, "%.0f", stems),
-	     report_printf(w->a, "of %zu crops; %zu open orders", crops, s->open_orders));
+	fact(w, "Good stems in the shed", report_printf(w->a, "%.0f", stems),
+	     report_printf(w->a, "of %zu crops, before what is lost at the bench; %zu open orders", crops, s->open_orders));
 }
 
 static void summary(struct writer *w)

@@ -354,7 +354,7 @@ static void lacks(struct below *b)
 static void left(struct below *b)
 {
 	static const struct heading words[] = {
-		{ "Crop", SHAPE_TEXT },  { "", SHAPE_TEXT },      { "Usable", SHAPE_WHOLE },
+		{ "Crop", SHAPE_TEXT },  { "", SHAPE_TEXT },      { "Good", SHAPE_WHOLE },
 		{ "Used", SHAPE_WHOLE }, { "Left", SHAPE_WHOLE }, { "Keep value", SHAPE_MONEY }
 	};
 	if (!b->m->nleft)

@@ -33,11 +33,11 @@ static const struct book_column box_columns[] = {
 			"at the bench." },
 	[BOX_PAST] = { "past", "Past keeping", "", SHAPE_LABEL, 10, ORIGIN_LIVE,
 		       "\"past\" when more months have gone since boxing than the crop keeps." },
-	[BOX_USABLE] = { "usable", "Usable", "stems", SHAPE_ONE, 9, ORIGIN_LIVE,
+	[BOX_USABLE] = { "good", "Good", "stems", SHAPE_ONE, 9, ORIGIN_LIVE,
 			 "Stems on the date, 0 when past keeping (unless the workbook was asked to "
 			 "use them)." },
 	[BOX_AS_BOXED] = { "as_boxed", "As boxed", "stems", SHAPE_ONE, 9, ORIGIN_LIVE,
-			   "The stems once boxed that today's usable ones are what is left of; "
+			   "The stems once boxed that today's good ones are what is left of; "
 			   "without a day of boxing, those of the last count. 0 where no cost "
 			   "is known." },
 	[BOX_EACH] = { "each", "Cost of a boxed stem", "$", SHAPE_FINE, 11, ORIGIN_LIVE,
