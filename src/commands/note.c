@@ -177,6 +177,8 @@ static int note(struct noting *n)
 		status = read_back(n);
 	if (!status && !n->same)
 		status = note_amounts(n);
+	if (!status && !n->same)
+		status = note_slips(n);
 	if (!status && !n->same && !n->req->try_only)
 		status = write_line(n);
 	return status ? status : print(n);

@@ -39,6 +39,9 @@ int note_cells(struct noting *n);
 /* note_check.c: whether what the entry takes is there.  0, or EXIT_NO with the error. */
 int note_amounts(struct noting *n);
 
+/* note_slip.c: whether it looks like a slip of the hand.  0, or EXIT_NO with the error. */
+int note_slips(struct noting *n);
+
 /* note_say.c: what was written, what is left, and how to take it back. */
 void note_say(struct noting *n, struct buf *out);
 /* "4 Tideline wreath": the count with its unit. */

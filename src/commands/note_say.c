@@ -206,21 +206,88 @@ static void say_unsaid(const struct noting *n, struct buf *out)
 			      "Spare stems that you lay back can be counted later.\n");
 }
 
-/* What a count found otherwise than the books had it. */
-static void say_books(struct noting *n, const struct log_entry *e, struct buf *b)
+/* What the books had before a count; NaN: nothing, or it is no count. */
+static double books_of(struct noting *n, const struct log_entry *e)
 {
 	struct remarks unheard;
 	struct stock books;
 	bool known = e->box == NONE || e->box < n->s.farm->nboxes;
-	if (n->event != EVENT_COUNTED || n->req->quiet || !known)
-		return;
+	if (n->event != EVENT_COUNTED || !known)
+		return (double)NAN;
 	remarks_init(&unheard, &n->arena);
 	stock_take(&books, n->s.farm, e->on, true, &n->rates, &n->arena, &unheard);
 	double was = e->box != NONE ? books.boxes[e->box].count : shelf_of(&books, e->item);
-	if (!(was > 0) || fabs(was - e->count) < 0.5)
+	return was > 0 ? was : (double)NAN;
+}
+
+/* What a count found otherwise than the books had it. */
+static void say_books(struct noting *n, const struct log_entry *e, struct buf *b)
+{
+	double was = books_of(n, e);
+	if (n->req->quiet || isnan(was) || fabs(was - e->count) < 0.5)
 		return;
 	buf_text(b, ". The books said ");
 	note_amount(b, n->farm, e->item, e->item.kind == KIND_CROP ? round(was) : was);
+}
+
+/* Stems that a count does not find are lost in the box, for all that looks forward. */
+static void say_storage(struct noting *n, struct buf *out)
+{
+	const struct log_entry *e = n->entry;
+	struct rates after;
+	struct buf b;
+	if (!e || n->event != EVENT_COUNTED || e->item.kind != KIND_CROP || n->req->quiet)
+		return;
+	rates_reckon(&after, n->farm, e->on, false, &n->arena);
+	double was = rates_at(&n->rates, e->item.index, STAGE_STORAGE) * 100;
+	double is = rates_at(&after, e->item.index, STAGE_STORAGE) * 100;
+	if (fabs(was - is) < 0.05)
+		return;
+	buf_init(&b, LINE_MOST);
+	double missing = round(books_of(n, e) - e->count);
+	if (missing >= 1)
+		buf_printf(&b, "The %.0f missing count as lost in the box: s", missing);
+	else
+		buf_text(&b, "By this count s");
+	buf_text(&b, "torage loss of ");
+	put_name(&b, farm_head(n->farm, e->item)->name);
+	buf_printf(&b, " goes from %.1f%% to %.1f%% a month.", was, is);
+	if (missing >= 1)
+		buf_text(&b, " Where they were used, sold or tossed, take this back and note that first.");
+	put_wrapped(out, &b);
+	buf_release(&b);
+}
+
+/* ---- orders ---- */
+
+/* Pieces that may be for an order which is open still: only `sent` closes it. */
+static void say_orders(const struct noting *n, struct buf *out)
+{
+	const struct log_entry *e = n->entry;
+	char iso[11];
+	if (!e || n->event != EVENT_SOLD || e->item.kind != KIND_PIECE || n->req->quiet)
+		return;
+	date_print(e->on, iso);
+	for (size_t i = 0; i < n->farm->norders; i++) {
+		const struct order *o = &n->farm->orders[i];
+		bool there = o->outlet == NONE || e->outlet == NONE || o->outlet == e->outlet;
+		struct buf b;
+		if (o->piece != e->item.index || o->sent != DAY_NONE || !there)
+			continue;
+		buf_init(&b, LINE_MOST);
+		buf_text(&b, "The order ");
+		put_name(&b, o->id);
+		buf_text(&b, " of ");
+		note_amount(&b, n->farm, e->item, o->count);
+		if (o->outlet != NONE) {
+			buf_text(&b, " for ");
+			put_name(&b, n->farm->outlets[o->outlet].head.name);
+		}
+		buf_printf(&b, " is still open. If this was for it, write %s under `sent` in orders.csv; else it is "
+			       "made once more.", iso);
+		put_wrapped(out, &b);
+		buf_release(&b);
+	}
 }
 
 static void say_left(struct noting *n, struct buf *out)
@@ -274,6 +341,18 @@ static void add_stems(struct buf *b, double stems, const char *word, double of, 
 		buf_printf(b, " (%.1f%% lost %s)", (1 - stems / of) * 100, where);
 }
 
+/* The word of an entry that moved nothing of its batch, as batches.csv says it already; or NULL. */
+static const char *stands_already(const struct noting *n, const struct batch *now)
+{
+	const struct log_entry *e = n->entry;
+	if (e->batch >= n->s.farm->nbatches || now->logged || !(e->count > 0))
+		return NULL;
+	const struct batch *before = &n->s.farm->batches[e->batch];
+	double was = e->event == EVENT_CUT ? before->cut : e->event == EVENT_HUNG ? before->hung : before->boxed;
+	double is = e->event == EVENT_CUT ? now->cut : e->event == EVENT_HUNG ? now->hung : now->boxed;
+	return is <= was && is >= was ? event_name(e->event) : NULL;
+}
+
 /* What is known of the batch with this entry; or that one is missing. */
 static void say_batch(const struct noting *n, struct buf *out)
 {
@@ -297,7 +376,10 @@ static void say_batch(const struct noting *n, struct buf *out)
 	buf_printf(&b, ": %s.", stems.data);
 	if (batch->hung > batch->cut || batch->boxed > batch->hung)
 		buf_text(&b, " More came out than went in, so it counts for no loss.");
-	if (e->event == EVENT_BOXED)
+	const char *stands = stands_already(n, batch);
+	if (stands)
+		buf_printf(&b, " The stems %s stand in batches.csv: this adds nothing to them.", stands);
+	else if (e->event == EVENT_BOXED)
 		buf_text(&b, " What else comes of it is noted with the same --batch.");
 	put_wrapped(out, &b);
 	buf_release(&stems);
@@ -331,6 +413,10 @@ void note_say(struct noting *n, struct buf *out)
 		say_left(n, out);
 	if (!n->same && n->event != EVENT_STRUCK)
 		say_unsaid(n, out);
+	if (!n->same) {
+		say_storage(n, out);
+		say_orders(n, out);
+	}
 	if (!n->req->quiet)
 		say_batch(n, out);
 	if (n->req->try_only)

@@ -85,7 +85,7 @@ static void list_options(struct buf *err, const struct cell_option *options, siz
 		buf_printf(err, "%s%s", first ? "" : ", ", options[i].name);
 		first = false;
 	}
-	buf_text(err, first ? "none but --on, --say, --id and --try" : "");
+	buf_text(err, first ? "none but --on, --say, --id, --try and --sure" : "");
 }
 
 static int check_options(const struct request *req, struct buf *err)

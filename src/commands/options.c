@@ -99,7 +99,8 @@ static const struct command commands[] = {
 	  "One line is added to bench.csv, the only file that thrave adds to, and what it says "
 	  "moves the stock from then on. What is made takes its stems out of the boxes by the rule "
 	  "of the pull list, unless --drawn names the boxes. More than is in a box is refused, with "
-	  "exit status 1. Nothing is ever deleted: `strike` adds a line that takes another back.",
+	  "exit status 1; so is what looks like a slip, such as ten times the price, unless --sure "
+	  "says that it is so. Nothing is ever deleted: `strike` adds a line that takes another back.",
 	  command_note, NOTE, 0 },
 	{ "took", "[FOLDER]", "what making really took: minutes and stems against the recipe",
 	  "From the `made` lines of the bench log, by part or piece and month: what took longer, what "
@@ -190,6 +191,7 @@ enum {
 	SAY,
 	ID,
 	TRY,
+	SURE,
 	ROWS,
 	WITH_PAST,
 	ASSUMED,
@@ -269,6 +271,7 @@ static const struct option options[] = {
 	[SAY] = { "--say", "TEXT", "a remark for yourself", NOTE, false },
 	[ID] = { "--id", "NAME", "number of the entry: noting it again changes nothing", NOTE, false },
 	[TRY] = { "--try", NULL, "show what would be written, and write nothing", NOTE, false },
+	[SURE] = { "--sure", NULL, "it is so: write it though it looks like a slip", NOTE, false },
 	[ROWS] = { "--rows", "N", "so many figures at most: 12", SWAY, false },
 	[WITH_PAST] = { "--with-past", NULL, "count boxes past keeping as good",
 			STOCK | REACH | MIX | PULL | NOTE | PLANT | BOOK | PAGE | BESIDE, false },
@@ -452,6 +455,7 @@ static void take_flag(struct request *req, size_t option)
 		[NO_KEEP_VALUE] = &req->no_keep_value,
 		[WORTH] = &req->worth,
 		[TRY] = &req->try_only,
+		[SURE] = &req->sure,
 		[TO_THE_END] = &req->to_the_end,
 		[WITH_PAST] = &req->with_past,
 		[ASSUMED] = &req->assumed,

@@ -37,7 +37,7 @@ struct request { /* a command line, understood; texts borrowed from argv */
 	size_t nwords, ndrawn;
 	const char *minutes, *spoiled, *box, *colour, *length, *cause, *outlet, *price, *say,
 	    *id;
-	bool try_only;
+	bool try_only, sure;
 	day on, from, and_on;
 	const char **suppose, **of;
 	size_t nsuppose, nof;

@@ -3,10 +3,11 @@
 
 #include "base/buf.h"
 #include "farm/measure.h"
+#include "reckon/bench.h"
 #include "reckon/stemcost.h"
 #include "reckon/stock.h"
 
-enum { SENTENCE_MOST = 8192 };
+enum { SENTENCE_MOST = 8192, NOTED_EARLY_DAYS = 7 };
 
 struct used { /* what any part, piece, target or order speaks of */
 	bool *crops, *supplies, *parts, *outlets;
@@ -233,6 +234,68 @@ static void check_days(struct findings *f, const struct farm *farm, day on)
 	}
 }
 
+/* Per piece, the last day on which the log sold some; DAY_NONE. */
+static day *last_sales(const struct farm *farm, day on, struct arena *a)
+{
+	size_t *lines, n = bench_lines(&lines, farm, on, NULL, a);
+	day *last = ARENA_ARRAY(a, farm->npieces + 1, day);
+	for (size_t i = 0; i < farm->npieces; i++)
+		last[i] = DAY_NONE;
+	for (size_t i = 0; i < n; i++) {
+		const struct log_entry *e = &farm->log[lines[i]];
+		if (e->event == EVENT_SOLD && e->item.kind == KIND_PIECE)
+			last[e->item.index] = e->on;
+	}
+	return last;
+}
+
+static double shelf_on(const struct farm *farm, uint32_t piece, day on, struct arena *a)
+{
+	struct remarks unheard;
+	struct stock stock;
+	remarks_init(&unheard, a);
+	stock_take(&stock, farm, on, true, NULL, a, &unheard);
+	return stock.pieces[piece];
+}
+
+static bool counted_since(const struct farm *farm, uint32_t piece, day from)
+{
+	struct item item = { KIND_PIECE, piece };
+	for (size_t i = 0; i < farm->nboxes; i++) {
+		if (same_item(farm->boxes[i].item, item) && farm->boxes[i].counted >= from)
+			return true;
+	}
+	for (size_t i = 0; i < farm->nlog; i++) {
+		const struct log_entry *e = &farm->log[i];
+		if (e->event == EVENT_COUNTED && same_item(e->item, item) && e->on >= from)
+			return true;
+	}
+	return false;
+}
+
+/* `sent` closes an order; only a line `sold` takes its pieces off the shelf. */
+static void check_sent(struct findings *f, const struct farm *farm, day on)
+{
+	char date[11];
+	const day *sold = last_sales(farm, on, f->arena);
+	for (size_t i = 0; i < farm->norders; i++) {
+		const struct order *o = &farm->orders[i];
+		day last = sold[o->piece];
+		struct str name = farm->pieces[o->piece].head.name;
+		if (o->sent == DAY_NONE || o->sent > on || counted_since(farm, o->piece, o->sent) ||
+		    (last != DAY_NONE && last >= o->sent - NOTED_EARLY_DAYS))
+			continue;
+		double here = shelf_on(farm, o->piece, on, f->arena);
+		if (here < 1 || shelf_on(farm, o->piece, o->sent, f->arena) < 1)
+			continue;
+		date_print(o->sent, date);
+		found(f, FINDING_NOTE, line_of(f, "orders.csv", o->line),
+		      "Sent on %s, but bench.csv has no %.*s sold since, and %.0f count as on the shelf. If they "
+		      "are gone: `thrave note sold %.0f %.*s --on %s`.",
+		      date, STR_ARG(name), here, o->count, STR_ARG(name), date);
+	}
+}
+
 static void problems_first(struct findings *f)
 {
 	struct finding *sorted = ARENA_ARRAY(f->arena, f->n + 1, struct finding);
@@ -259,6 +322,7 @@ void sense_check(struct findings *out, const struct farm *farm, day on, struct a
 	check_prices(out, farm, &used);
 	check_unused(out, farm, &used);
 	check_days(out, farm, on);
+	check_sent(out, farm, on);
 	problems_first(out);
 }
 

@@ -178,6 +178,42 @@ static void money_needs_prices_of_what_is_needed(void **state)
 	build_end(&b);
 }
 
+/* The order is closed by `sent`, the shelf moves by `sold`: one alone is a slip, unless a count
+ * came between or nothing stood on the shelf that day. */
+static void what_was_sent_was_sold(void **state)
+{
+	(void)state;
+	struct built b;
+	struct findings f;
+	build_start(&b);
+	struct piece *bunch = build_piece(&b, "Bunch"), *late = build_piece(&b, "Late");
+	struct item item = build_piece_item(&b, bunch);
+	day on = build_day("2026-11-30");
+	build_box(&b, "F1", item, 5, NULL, "2026-11-01");
+	build_order(&b, bunch, 2, "2026-10-20")->line = 2; /* in the count */
+	build_order(&b, bunch, 2, "2026-11-19")->line = 3;
+	build_order(&b, bunch, 2, "2026-12-02")->line = 4; /* not yet */
+	build_order(&b, late, 1, "2026-11-10")->line = 5;
+	build_log(&b, "2026-11-20", EVENT_MADE, build_piece_item(&b, late), 1);
+	build_log(&b, "2026-11-11", EVENT_SOLD, item, 1); /* too early for it */
+	build_done(&b);
+	sense_check(&f, &b.farm, on, &b.arena);
+	assert_true(told(&f, FINDING_NOTE, "orders.csv line 3",
+			 "Sent on 2026-11-19, but bench.csv has no Bunch sold since, and 4 count as on the shelf. If "
+			 "they are gone: `thrave note sold 2 Bunch --on 2026-11-19`."));
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 2", "Sent"));
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 4", "Sent"));
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 5", "Sent"));
+	build_log(&b, "2026-11-18", EVENT_SOLD, item, 2);
+	sense_check(&f, &b.farm, on, &b.arena);
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 3", "Sent"));
+	b.farm.nlog--;
+	build_log(&b, "2026-11-28", EVENT_COUNTED, item, 4);
+	sense_check(&f, &b.farm, on, &b.arena);
+	assert_false(told(&f, FINDING_NOTE, "orders.csv line 3", "Sent"));
+	build_end(&b);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -186,6 +222,7 @@ int main(void)
 		cmocka_unit_test(a_sprig_is_a_part_of_a_stem),
 		cmocka_unit_test(slow_work_and_dear_beds),
 		cmocka_unit_test(orders_are_looked_at_on_the_day),
+		cmocka_unit_test(what_was_sent_was_sold),
 		cmocka_unit_test(money_needs_prices_of_what_is_needed),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
