@@ -321,6 +321,9 @@ bool pull_draw(struct planning *t)
 {
 	double allowed = 0, missing = 0;
 	pull_demands(&t->demands, &t->p, t->scratch);
+	pull_shown(t);
+	for (size_t i = 0; i < t->demands.n; i++)
+		t->demands.items[i].kept = !t->shown[t->p.variants[t->demands.items[i].variant].maker];
 	pull_classes(&t->demands, &t->p, t->short_crops, t->worth, t->scratch);
 	for (size_t i = 0; i < t->farm->ncrops; i++)
 		allowed += t->short_crops[i];

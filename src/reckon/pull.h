@@ -9,7 +9,7 @@
  * day, ceil(makings x count / (1-b)); classes of equal stems, colours, lengths, one
  * colour, alternatives in whole makings, parts in stock and what a making leaves over,
  * stems set aside for a later day.  What can be met is met in full; when not everything
- * can, what is missing is as little as can be.  No part is made that is not wanted.
+ * can, what is missing is as little as can be once the orders outside the list have theirs.  No part is made that is not wanted.
  *
  * Boxes.  Oldest month of boxing first (not said: last), of equally old ones the
  * shortest stems that fit, as far as that leaves enough for everything else; within a
@@ -102,6 +102,7 @@ struct pull_sale { /* of a mix: pieces for an outlet, besides the orders */
 struct pull_short {
 	struct item item;       /* crop or supply */
 	double count;           /* stems, base units */
+	double orders;          /* stems: of which for orders outside the list */
 };
 struct pull {
 	enum pull_state state;

@@ -6,6 +6,7 @@
 #include "reckon/loss.h"
 #include "solve/solve.h"
 
+#define FEW 100.0 /* ranks: a stem that is missing; of what is kept, so many of the list */
 enum { NODES = 2000 };
 
 static const struct need_option *option_of(const struct program *p, const struct variant *v)
@@ -84,6 +85,7 @@ struct turn { /* a class, or a demand, in its order */
 	int64_t stems;
 	uint32_t day;
 	size_t index;
+	bool later; /* where something is missing, what is kept comes before the list */
 };
 
 static int by_age(const void *x, const void *y)
@@ -113,6 +115,8 @@ static void rank_classes(struct program *p, struct room *room, struct arena *a)
 static int by_hardness(const void *x, const void *y)
 {
 	const struct turn *a = x, *b = y;
+	if (a->later != b->later)
+		return a->later ? 1 : -1;
 	if (a->stems != b->stems)
 		return a->stems < b->stems ? -1 : 1;
 	if (a->day != b->day)
@@ -147,7 +151,7 @@ static bool too_dear(const struct crew *w)
 	return w->worth && sum > w->worth->most[w->room->crop] + WORTH_NEAR;
 }
 
-static void find_crew(struct crew *w, struct demands *d, size_t room)
+static void find_crew(struct crew *w, struct demands *d, size_t room, bool few)
 {
 	struct program *p = w->p;
 	struct turn *turns = ARENA_ARRAY(w->a, d->n + 1, struct turn);
@@ -160,7 +164,8 @@ static void find_crew(struct crew *w, struct demands *d, size_t room)
 		for (size_t c = 0; c < w->room->nclasses; c++)
 			if (b->fits[c])
 				stems = plenty_add(stems, w->room->classes[c].counted);
-		turns[n++] = (struct turn){ .stems = stems, .day = b->day, .index = i };
+		turns[n++] = (struct turn){ .stems = stems, .day = b->day, .index = i,
+					    .later = few && !d->items[i].kept };
 	}
 	if (n)
 		qsort(turns, n, sizeof *turns, by_hardness);
@@ -252,11 +257,13 @@ static void worth_row(struct sheet *s)
 				solve_entry(&s->m, row, *cell(s, i, c), worth_of(w, c) / most);
 }
 
-static void lay_out(struct sheet *s, double few)
+/* keeps: what is kept comes first, then as little is missing for the list as can be. */
+static void lay_out(struct sheet *s, double few, bool keeps)
 {
 	const struct crew *w = s->w;
 	const struct room *room = w->room;
-	int missing = few > 0 ? solve_row(&s->m, 0, few) : -1;
+	double each = keeps ? FEW * (double)(room->nclasses + 1) : 0;
+	int missing = few > 0 ? solve_row(&s->m, 0, keeps ? SOLVE_INF : few) : -1;
 	for (size_t i = 0; i < w->n; i++) {
 		const struct demand *d = w->items[i];
 		const struct bucket *b = &w->p->buckets[d->bucket];
@@ -273,7 +280,7 @@ static void lay_out(struct sheet *s, double few)
 			solve_entry(&s->m, row, *cell(s, i, c), 1);
 		}
 		if (missing >= 0) {
-			int col = solve_column(&s->m, 0, (double)d->stems, 0, true);
+			int col = solve_column(&s->m, 0, (double)d->stems, -(d->kept ? FEW * each : each), true);
 			solve_entry(&s->m, row, col, 1);
 			solve_entry(&s->m, missing, col, 1);
 		}
@@ -309,13 +316,13 @@ static bool stands(struct sheet *s, const double *x)
 	return usable >= 0;
 }
 
-static bool draw_by_solver(struct crew *w, double few, long nodes)
+static bool draw_by_solver(struct crew *w, double few, bool keeps, long nodes)
 {
 	size_t nclasses = w->room->nclasses;
 	struct sheet s = { .w = w, .cols = ARENA_ARRAY(w->a, w->n * nclasses + 1, int) };
 	struct solution x;
 	solve_init(&s.m);
-	lay_out(&s, few);
+	lay_out(&s, few, keeps);
 	solve_run(&s.m, &(struct solve_options){ .nodes = nodes ? nodes : NODES }, &x);
 	bool found = (x.outcome == SOLVE_OPTIMAL || x.outcome == SOLVE_LIMIT) && stands(&s, x.x);
 	for (size_t i = 0; i < w->n && found; i++) {
@@ -331,19 +338,27 @@ static bool draw_by_solver(struct crew *w, double few, long nodes)
 	return found;
 }
 
+static bool keeps_some(const struct crew *w)
+{
+	size_t kept = 0;
+	for (size_t i = 0; i < w->n; i++)
+		kept += w->items[i]->kept;
+	return kept > 0 && kept < w->n;
+}
+
 void pull_classes(struct demands *d, struct program *p, const double *few,
 		  const struct keep_values *worth, struct arena *a)
 {
 	for (size_t i = 0; i < p->nrooms; i++) {
 		struct crew w = { .p = p, .room = &p->rooms[i], .worth = worth, .a = a };
 		double allowed = few[w.room->crop];
-		find_crew(&w, d, i);
+		find_crew(&w, d, i, allowed > 0);
 		if (w.n == 0)
 			continue;
 		rank_classes(p, w.room, a);
 		if ((double)draw_by_hand(&w) <= allowed && !too_dear(&w))
 			continue;
-		if (!draw_by_solver(&w, allowed, p->q->nodes))
+		if (!draw_by_solver(&w, allowed, allowed > 0 && keeps_some(&w), p->q->nodes))
 			draw_by_hand(&w);
 	}
 }

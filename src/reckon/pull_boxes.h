@@ -14,6 +14,7 @@ struct demand { /* whole stems for one way of a need of a maker */
 	uint32_t colour;        /* of `one colour of`; else NONE */
 	uint32_t bucket;
 	int64_t stems, got;
+	bool kept;              /* for orders outside the list: they go without last of all */
 	int64_t *by_class;      /* per class of the room */
 	struct draw *draws;
 	size_t ndraws;
@@ -28,8 +29,8 @@ struct keep_values { /* money that stems left over are worth */
 	const double *of_class; /* per class of the stock: of a stem */
 	const double *most;     /* per crop: of all that are used, at most */
 };
-/* Gives them stems class by class; `few`: stems of the crop that have to be missing;
- * worth: NULL, no matter. */
+/* Gives them stems class by class; `few`: stems of the crop that have to be missing, those
+ * that are kept last; worth: NULL, no matter. */
 void pull_classes(struct demands *d, struct program *p, const double *few,
 		  const struct keep_values *worth, struct arena *a);
 /* And box by box. */

@@ -16,8 +16,7 @@ static bool times(struct rat *out, int64_t n, struct rat each)
 	return rat_mul(out, (struct rat){ n, 1 }, each);
 }
 
-/* Runs that were asked for, and the parts that these take. */
-static void find_shown(struct planning *t)
+void pull_shown(struct planning *t)
 {
 	struct program *p = &t->p;
 	t->shown = ARENA_ARRAY(t->scratch, p->nmakers + 1, bool);
@@ -39,7 +38,10 @@ static int fill_part(struct planning *t, struct pull_run *run, const struct make
 	uint32_t batch = t->p.batch_of[m->item.index];
 	const struct batch_of *b = &t->p.batches[batch];
 	int64_t gross = pull_gross(&t->p, batch, m->day);
-	int64_t ready = gross < pools[batch] ? gross : pools[batch];
+	/* What is made goes first: where more is made than the shelf asks for, the rest lies there
+	 * for a later day. */
+	int64_t wait = gross - m->got * b->makes > 0 ? gross - m->got * b->makes : 0;
+	int64_t ready = wait < pools[batch] ? wait : pools[batch];
 	pools[batch] += m->got * b->makes - gross;
 	if (!times(&run->gives, m->got, (struct rat){ b->makes, 1 }) ||
 	    !rat_make(&run->gives, run->gives.num, b->scale) ||
@@ -220,29 +222,32 @@ static int sum_supplies(struct planning *t)
 	return 0;
 }
 
-static void add_short(struct pull *out, enum kind kind, size_t index, double count)
+static void add_short(struct pull *out, enum kind kind, size_t index, double count, double orders)
 {
 	if (count > 0)
 		out->shorts[out->nshorts++] =
-		    (struct pull_short){ { kind, (uint32_t)index }, count };
+		    (struct pull_short){ { kind, (uint32_t)index }, count, orders };
 }
 
 static void sum_shorts(struct planning *t, bool plan)
 {
 	struct pull *out = t->out;
+	double *kept = ARENA_ARRAY(t->scratch, t->farm->ncrops + 1, double);
 	for (size_t i = 0; i < t->farm->ncrops && plan; i++)
 		t->short_crops[i] = 0;
 	for (size_t i = 0; i < t->demands.n && plan; i++) {
 		const struct demand *d = &t->demands.items[i];
 		const struct bucket *b = &t->p.buckets[d->bucket];
 		t->short_crops[t->p.rooms[b->room].crop] += (double)(d->stems - d->got);
+		if (d->kept)
+			kept[t->p.rooms[b->room].crop] += (double)(d->stems - d->got);
 	}
 	out->shorts =
 	    ARENA_ARRAY(t->a, t->farm->ncrops + t->farm->nsupplies + 1, struct pull_short);
 	for (size_t i = 0; i < t->farm->ncrops; i++)
-		add_short(out, KIND_CROP, i, t->short_crops[i]);
+		add_short(out, KIND_CROP, i, t->short_crops[i], kept[i]);
 	for (size_t i = 0; i < t->farm->nsupplies; i++)
-		add_short(out, KIND_SUPPLY, i, t->short_supplies[i]);
+		add_short(out, KIND_SUPPLY, i, t->short_supplies[i], 0);
 	if (plan && out->nshorts == 0)
 		out->state = PULL_MET; /* whatever the search said of less */
 	else if (out->state == PULL_MET)
@@ -252,7 +257,7 @@ static void sum_shorts(struct planning *t, bool plan)
 int pull_write(struct planning *t, bool plan)
 {
 	if (plan) {
-		find_shown(t);
+		pull_shown(t);
 		if (add_runs(t) < 0)
 			return -1;
 	}

@@ -47,7 +47,7 @@ static const struct column run_columns[] = {
 	{ "kind", "kind", TYPE_TEXT, COL_MACHINE, "text", "part or piece" },
 	{ "wanted", "wanted", TYPE_NUMBER, 0, "see unit", "what the day takes of it" },
 	{ "ready", "ready", TYPE_NUMBER, COL_MAYBE, "see unit",
-	  "parts: of these on the shelf or left over" },
+	  "parts: of these taken off the shelf, or left over from what was made before" },
 	{ "make", "make", TYPE_NUMBER, 0, "see unit", "to be made, in whole makings" },
 	{ "make_today", "today", TYPE_NUMBER, COL_SUPPOSED, "see unit", "make without --suppose" },
 	{ "makings", "makings", TYPE_COUNT, COL_MACHINE, "makings", "so often by the recipe" },
@@ -117,9 +117,10 @@ static const struct column supply_columns[] = {
 	{ "supply", "supply", TYPE_TEXT, 0, "text", "name of the supply" },
 	{ "needed", "lay out", TYPE_NUMBER, 0, "see unit", "for all that is on the list" },
 	{ "needed_today", "today", TYPE_NUMBER, COL_SUPPOSED, "see unit", "needed without --suppose" },
-	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of needed, on_hand and missing" },
-	{ "on_hand", "on hand", TYPE_NUMBER, 0, "see unit", "empty: never counted" },
-	{ "missing", "buy", TYPE_NUMBER, COL_MAYBE, "see unit", "what is not on hand" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of needed, free and missing" },
+	{ "free", "free", TYPE_NUMBER, 0, "see unit",
+	  "on hand, when orders that are not on the list have theirs; empty: never counted" },
+	{ "missing", "buy", TYPE_NUMBER, COL_MAYBE, "see unit", "needed and not free" },
 };
 const struct table_def PULL_SUPPLIES = { "pull",
 					 "supplies",
@@ -131,7 +132,10 @@ const struct table_def PULL_SUPPLIES = { "pull",
 static const struct column short_columns[] = {
 	{ "item", "short", TYPE_TEXT, 0, "text", "name" },
 	{ "kind", "kind", TYPE_TEXT, 0, "text", "crop or supply" },
-	{ "short", "missing", TYPE_NUMBER, 0, "see unit", "least shortage in all" },
+	{ "short", "missing", TYPE_NUMBER, 0, "see unit",
+	  "with so much more all could be made, the open orders first" },
+	{ "orders_lack", "orders\nlack", TYPE_NUMBER, COL_MAYBE, "see unit",
+	  "of short: what orders lack that are not on the list" },
 	{ "short_today", "today", TYPE_NUMBER, COL_SUPPOSED, "see unit", "short without --suppose" },
 	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of short" },
 };
@@ -590,9 +594,9 @@ static void supply_row(struct table *t, const struct lists *l, const struct pull
 	put_text(t, "supply", of_item_name(l->farm, item));
 	put_number(t, "needed", now ? rat_double(s->needed) : 0);
 	put_text(t, "unit", measure_base(l->farm, item));
-	put_number(t, "on_hand", s->on_hand);
+	put_number(t, "free", s->on_hand);
 	if (isnan(s->on_hand))
-		put_instead(t, "on_hand", "not counted");
+		put_instead(t, "free", "not counted");
 	put_number(t, "missing", now ? s->missing : 0);
 	if (!l->today)
 		return;
@@ -618,6 +622,7 @@ static void short_row(struct table *t, const struct lists *l, struct item item)
 	put_text(t, "item", of_item_name(l->farm, item));
 	put_word(t, "kind", kind_name(item.kind));
 	put_number(t, "short", now ? now->count : 0);
+	put_number(t, "orders_lack", now ? now->orders : 0);
 	put_text(t, "unit", measure_base(l->farm, item));
 	if (!l->today)
 		return;

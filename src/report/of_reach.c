@@ -53,11 +53,11 @@ static const struct column list_columns[] = {
 	{ "take", "needed", TYPE_NUMBER, COL_PEOPLE, "", "" },
 	{ "needed", "needed", TYPE_NUMBER, COL_MACHINE, "see unit",
 	  "bench losses included for stems" },
-	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of needed, on_hand and missing" },
+	{ "unit", "unit", TYPE_TEXT, 0, "text", "unit of needed, free and missing" },
 	{ "whole", "whole", TYPE_NUMBER, COL_MACHINE, "see unit",
 	  "whole stems, makings or packs that this means" },
-	{ "on_hand", "on hand", TYPE_NUMBER, 0, "see unit",
-	  "good and fitting, after open orders" },
+	{ "free", "free", TYPE_NUMBER, 0, "see unit",
+	  "on hand, good and fitting, when the open orders have theirs; empty: never counted" },
 	{ "orders_lack", "orders\nlack", TYPE_NUMBER, COL_MAYBE, "see unit",
 	  "of missing: what the open orders lack" },
 	{ "missing", "missing", TYPE_NUMBER, 0, "see unit", "to cut, make or buy" },
@@ -351,9 +351,9 @@ static void list_row(struct table *t, const struct view *v, const struct list_li
 	put_number(t, "needed", rat_double(l->needed));
 	put_number(t, "take", l->item.kind == KIND_CROP ? l->whole : rat_double(l->needed));
 	put_number(t, "whole", l->whole);
-	put_number(t, "on_hand", l->on_hand);
+	put_number(t, "free", l->on_hand);
 	if (isnan(l->on_hand))
-		put_instead(t, "on_hand", "not counted");
+		put_instead(t, "free", "not counted");
 	put_number(t, "orders_lack", orders_lack(&v->now->reach, l));
 	put_number(t, "missing", l->missing);
 	put_number(t, "missing_today", today ? today->missing : 0);

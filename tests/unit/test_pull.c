@@ -200,11 +200,40 @@ static void a_number_leaves_the_orders_theirs(void **state)
 	reckon(&t, p, 41);
 	assert_int_equal(t.pull.state, PULL_SHORT);
 	assert_int_equal(t.pull.nshorts, 1);
-	/* 86 today leave 14, which give 10 of the 11. */
-	assert_near(t.pull.shorts[0].count, 1);
+	/* 16 are set aside for the order: 84 of the 86. */
+	assert_near(t.pull.shorts[0].count, 2);
+	assert_int_equal(t.pull.boxes[0].take, 84);
+	assert_int_equal(t.pull.boxes[0].kept, 11);
 	t.options.alone = true;
 	reckon(&t, p, 48);
 	assert_int_equal(t.pull.state, PULL_MET); /* 96 / 0.96 = 100 */
+	build_end(&t.b);
+}
+
+/* Of 4 tufts on the shelf 2 are for the order, since stems would not last till then: of 12 that
+ * the number takes 2 are ready and 10 made, of 20 stems where 9 are. */
+static void what_is_ready_and_made_is_what_is_wanted(void **state)
+{
+	(void)state;
+	struct pulled t = { 0 };
+	build_start(&t.b);
+	struct crop *c = build_crop(&t.b, "Grass");
+	c->loss[STAGE_STORAGE] = build_fig(0.1);
+	stems(&t, c, "box", 9, "2026-09-10", 0);
+	struct part *tuft = build_part(&t.b, "tuft");
+	build_part_need(&t.b, tuft, build_crop_item(&t.b, c), 2, 1);
+	build_box(&t.b, "shelf", build_part_item(&t.b, tuft), 4, NULL, HELP_PULL_DAY);
+	struct piece *p = build_piece(&t.b, "posy");
+	build_piece_need(&t.b, p, build_part_item(&t.b, tuft), 1, 1);
+	build_order(&t.b, p, 2, NULL)->due = build_day(HELP_PULL_DAY) + 90;
+	reckon(&t, p, 12);
+	assert_int_equal(t.pull.state, PULL_SHORT);
+	assert_near(t.pull.shorts[0].count, 11);
+	assert_int_equal(taken(&t, "box"), 9);
+	assert_int_equal(t.pull.runs[0].item.kind, KIND_PART);
+	assert_near(rat_double(t.pull.runs[0].wanted), 12);
+	assert_near(rat_double(t.pull.runs[0].gives), 10);
+	assert_near(rat_double(t.pull.runs[0].ready), 2);
 	build_end(&t.b);
 }
 
@@ -291,6 +320,7 @@ int main(void)
 		cmocka_unit_test(a_class_is_shared_by_largest_remainder),
 		cmocka_unit_test(orders_take_finished_pieces_and_parts_first),
 		cmocka_unit_test(a_number_leaves_the_orders_theirs),
+		cmocka_unit_test(what_is_ready_and_made_is_what_is_wanted),
 		cmocka_unit_test(nothing_to_do_and_nothing_there),
 		cmocka_unit_test(the_checker_sees_what_is_wrong),
 	};
