@@ -464,6 +464,8 @@ int notation_read(struct loader *l, uint32_t source)
 		text.n -= 3;
 	}
 	int unfit = check_text(l, source, text);
+	if (unfit < 0 && n->unread++ == 0)
+		n->unread_file = l->diag->sources[source - 1].name;
 	if (unfit)
 		return unfit < 0 ? -1 : 0;
 	struct reader r = { .l = l, .n = n, .farm = l->farm, .file = source, .kind = KIND_COUNT };

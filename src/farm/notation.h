@@ -55,6 +55,9 @@ struct pending_ending {
 struct notation {
 	size_t nblocks;         /* opened in all files */
 	size_t cap_crops, cap_supplies, cap_parts, cap_pieces, cap_outlets, cap_targets;
+	size_t unread;          /* texts that could not be read: what they define is not known */
+	struct str unread_file; /* the first */
+	size_t unknown;         /* names that may stand there */
 	struct pending_need *needs;
 	struct pending_unit *units;
 	struct pending_name *names; /* offers and targets hold an index into these */

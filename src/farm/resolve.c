@@ -241,12 +241,22 @@ static bool hint_comma(struct loader *l, struct str text, const char *const *wor
 	return false;
 }
 
+/* A text that could not be read may define it: that one mistake is enough said. */
+static bool may_stand_elsewhere(struct loader *l)
+{
+	struct notation *n = notation_of(l);
+	n->unknown += n->unread > 0;
+	return n->unread > 0;
+}
+
 enum { NEEDED = 1 << KIND_CROP | 1 << KIND_SUPPLY | 1 << KIND_PART };
 
 static int unknown_name(struct loader *l, const struct pending_need *p, struct str name)
 {
 	struct str unit = measure_word(l->arena, line_word(p->text));
 	bool stems = name.p != p->text.p && usual_word(unit) && !str_is(unit, "each");
+	if (may_stand_elsewhere(l))
+		return -1;
 	diag_error(l->diag, span_in(l, p->file, name), "There is no crop, supply or part %s.",
 		   diag_quote(l->diag, name));
 	static const char *const words[] = { "colour", "one", "from" };
@@ -428,6 +438,8 @@ static uint32_t find_outlet(struct loader *l, uint32_t pending)
 	uint32_t outlet;
 	if (names_get(&l->outlets, str_fold(l->arena, p->name), &outlet))
 		return outlet;
+	if (may_stand_elsewhere(l))
+		return NONE;
 	diag_error(l->diag, p->at, "There is no outlet %s.", diag_quote(l->diag, p->name));
 	static const char *const words[] = { "likely", "up" };
 	if (!hint_comma(l, p->name, words, 2, 1u << KIND_OUTLET) &&
@@ -461,6 +473,8 @@ static void resolve_target(struct loader *l, struct target *t)
 	if (t->outlet != NONE)
 		t->outlet = find_outlet(l, t->outlet);
 	if (!loader_item(l, p->name, &item)) {
+		if (may_stand_elsewhere(l))
+			return;
 		diag_error(l->diag, p->at, "There is no piece %s.", diag_quote(l->diag, p->name));
 		loader_hint_name(l, p->name, 1u << KIND_PIECE);
 		return;
@@ -707,5 +721,9 @@ int notation_resolve(struct loader *l)
 		resolve_ending(l, &n->endings[i], &cap);
 	}
 	order_parts(l);
+	if (n->unknown)
+		diag_add(l->diag, DIAG_NOTE, SPAN_NONE,
+			 "%zu %s a name that no other text defines: what stands in %s is not known yet.", n->unknown,
+			 n->unknown == 1 ? "line asks for" : "lines ask for", diag_quote(l->diag, n->unread_file));
 	return l->diag->errors > errors ? -1 : 0;
 }

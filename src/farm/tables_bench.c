@@ -17,6 +17,9 @@ struct bench {
 	bool gone_late;         /* one of them is younger than the oldest count */
 	struct span gone_at;
 	struct str gone_box;
+	size_t uncounted;       /* lines that name a box, where there is no stock.csv */
+	struct span uncounted_at;
+	struct str uncounted_box;
 };
 
 const char *event_name(enum event e)
@@ -199,8 +202,15 @@ static void unknown_box(struct table_reader *t, size_t column, struct str id)
 {
 	struct farm *farm = t->l->farm;
 	struct diag *diag = t->l->diag;
-	cell_error(t, column, "%s has no box %s.", farm->has_stock ? "stock.csv" : "The folder",
-	           diag_quote(diag, id));
+	if (!farm->has_stock) { /* said once, at the end */
+		t->bad = true;
+		if (t->bench->uncounted++)
+			return;
+		t->bench->uncounted_at = cell_span(t, column);
+		t->bench->uncounted_box = id;
+		return;
+	}
+	cell_error(t, column, "stock.csv has no box %s.", diag_quote(diag, id));
 	struct str near = diag->errors < CSV_ERRORS_MOST ? diag_nearest(id, next_box, farm) : STR_NONE;
 	if (near.n)
 		diag_hint(diag, "did you mean %s?", diag_quote(diag, near));
@@ -694,11 +704,28 @@ void bench_row(struct table_reader *t)
 		*ARENA_PUSH(t->l->arena, farm->log, farm->nlog, bench->cap_log) = row.entry;
 }
 
+static void say_uncounted(struct table_reader *t)
+{
+	const struct bench *bench = t->bench;
+	struct diag *diag = t->l->diag;
+	size_t more = bench->uncounted - 1;
+	const char *box = diag_quote(diag, bench->uncounted_box);
+	if (more)
+		diag_error(diag, bench->uncounted_at,
+		           "There is no stock.csv, so the box %s is not known, nor are those of %zu %s more.", box,
+		           more, more == 1 ? "entry" : "entries");
+	else
+		diag_error(diag, bench->uncounted_at, "There is no stock.csv, so the box %s is not known.", box);
+	diag_hint(diag, "the table of the boxes must lie in the folder under this name, in small letters and as CSV");
+}
+
 void bench_end(struct table_reader *t)
 {
 	struct bench *bench = t->bench;
 	note_form(t);
 	hear_of_batches(t);
+	if (bench->uncounted)
+		say_uncounted(t);
 	if (bench->gone) {
 		diag_add(t->l->diag, bench->gone_late ? DIAG_WARNING : DIAG_NOTE, bench->gone_at,
 		         "The log names boxes that stock.csv no longer has: %s%s.",
