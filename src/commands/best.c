@@ -84,7 +84,10 @@ static int no_quantity(struct session *s, const char *text)
 {
 	session_usage(s, "`--leave` needs a number of stems and a crop, not %s.",
 		      diag_quote(&s->diag, str_of(text)));
-	diag_hint(&s->diag, "write it as \"40 Statice\" or \"4 bunches Statice\"");
+	if (memchr(text, '%', strlen(text)))
+		diag_hint(&s->diag, "a share is not known here: write so many stems, as in \"40 Statice\"");
+	else
+		diag_hint(&s->diag, "write it as \"40 Statice\" or \"4 bunches Statice\"");
 	return EXIT_USAGE;
 }
 
@@ -105,10 +108,16 @@ static int take_reserve(struct session *s, const char *text, struct mix_reserve 
 	rest = str_trim((struct str){ rest.p + used, rest.n - used });
 	if (!find_crop(s, rest, &crop)) {
 		struct str word = first_word(rest, &name);
+		if (*rest.p == '%')
+			return no_quantity(s, text);
 		if (!name.n)
 			return no_such(s, "crop", rest, next_crop);
-		if (!find_crop(s, name, &crop))
-			return no_such(s, "crop", name, next_crop);
+		if (!find_crop(s, name, &crop)) {
+			int status = no_such(s, "crop", name, next_crop);
+			if (memchr(rest.p, ',', rest.n))
+				diag_hint(&s->diag, "`--leave` takes one crop; give it once more for each other one");
+			return status;
+		}
 		struct str unit = measure_word(&s->arena, str_fold(&s->arena, word));
 		if (!measure_factor(s->farm, crop, unit, &factor))
 			return session_usage(s, "%s is not counted in %s.",

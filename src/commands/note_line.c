@@ -29,6 +29,22 @@ static int set_text(struct noting *n, size_t column, const char *text)
 	return 0;
 }
 
+/* `42 EUR`, `20min`: what goes with an option is a number alone. */
+static int option_fault(struct noting *n, struct str text)
+{
+	struct diag *d = &n->s.diag;
+	struct str digits = { text.p, 0 };
+	struct rat q;
+	while (digits.n < text.n && strchr("0123456789.", text.p[digits.n]))
+		digits.n++;
+	session_usage(&n->s, "%s is no number.", diag_quote(d, text));
+	if (digits.n && digits.n < text.n && text.p[digits.n] != ',' && !number_quantity_all(digits, &q))
+		diag_hint(d, "write the number alone: %.*s", STR_ARG(digits));
+	else if (memchr(text.p, ',', text.n))
+		diag_hint(d, "write decimals with a point: 2.5");
+	return EXIT_USAGE;
+}
+
 static int number_fault(struct noting *n, struct str text, enum number_fault fault)
 {
 	struct diag *d = &n->s.diag;
@@ -61,7 +77,7 @@ static int set_option(struct noting *n, size_t column, const char *text)
 	if (!text)
 		return 0;
 	enum number_fault fault = number_quantity_all(str_of(text), &q);
-	return fault ? number_fault(n, str_of(text), fault) : set_number(n, column, q, str_of(text));
+	return fault ? option_fault(n, str_of(text)) : set_number(n, column, q, str_of(text));
 }
 
 static double number_or_nan(const char *text)
@@ -139,13 +155,26 @@ static int take_what(struct noting *n, struct str rest)
 			n->cells[BENCH_UNIT] = word;
 			return 0;
 		}
-		if (behind.n == 0 || !farm_find(n->s.farm, behind, &item))
-			return session_unknown(&n->s, rest);
+		if (behind.n == 0 || !farm_find(n->s.farm, behind, &item)) {
+			session_unknown(&n->s, rest);
+			if (unit_find(rest))
+				diag_hint(&n->s.diag, "a value of two words stands in quotes: --length \"20 cm\"");
+			return EXIT_USAGE;
+		}
 		n->cells[BENCH_UNIT] = word;
 	}
 	n->cells[BENCH_WHAT] = farm_head(n->s.farm, item)->name;
 	n->item = item;
 	return 0;
+}
+
+/* Said before anything is looked for in the boxes. */
+static int whole_pieces(struct noting *n)
+{
+	if (n->item.index == NONE || n->item.kind != KIND_PIECE || n->count.den == 1)
+		return 0;
+	return session_usage(&n->s, "%s is no whole number of pieces.",
+			     diag_quote(&n->s.diag, first_word(joined_words(n))));
 }
 
 static bool lacks_what(const struct noting *n)
@@ -201,7 +230,9 @@ static int take_words(struct noting *n)
 		return nothing_happened(n);
 	n->count = q;
 	int status = set_number(n, BENCH_COUNT, q, number);
-	return status ? status : take_what(n, str_trim((struct str){ rest.p + used, rest.n - used }));
+	if (!status)
+		status = take_what(n, str_trim((struct str){ rest.p + used, rest.n - used }));
+	return status ? status : whole_pieces(n);
 }
 
 /* ---- strikes ---- */

@@ -382,13 +382,28 @@ static const struct command *find_command(struct str word)
 	return NULL;
 }
 
+/* Written as a date is. */
+static bool is_date_form(const char *s)
+{
+	static const char form[] = "dddd-dd-dd";
+	size_t i = 0;
+	while (form[i] && (form[i] == 'd' ? s[i] >= '0' && s[i] <= '9' : s[i] == form[i]))
+		i++;
+	return !form[i] && !s[i];
+}
+
 static int take_date(day *slot, const char *value, struct buf *err)
 {
 	if (date_parse(str_of(value), slot))
 		return 0;
 	buf_text(err, "error: ");
 	quote(err, str_of(value));
-	buf_text(err, " is no date.\n  hint: write it as 2026-11-25\n");
+	if (is_date_form(value))
+		buf_printf(err, " is no day of the calendar.\n  hint: %s\n",
+			   memcmp(value + 5, "12", 2) > 0 ? "it stands for year, month, day: 2026-11-25"
+							  : "the month has fewer days");
+	else
+		buf_text(err, " is no date.\n  hint: write it as 2026-11-25\n");
 	return EXIT_USAGE;
 }
 
@@ -408,6 +423,24 @@ static int take_count(int64_t *slot, const char *value, struct buf *err)
 	return EXIT_USAGE;
 }
 
+/* `20h`, `20,5`: the number in it, as it is to be written. */
+static void hint_number(struct buf *err, struct str s, const char *end, int most)
+{
+	struct rat q;
+	size_t used;
+	enum number_fault fault = number_quantity(s, &q, &used);
+	if (fault == NUMBER_DECIMAL_COMMA) {
+		buf_text(err, "  hint: write decimals with a point: 2.5\n");
+		return;
+	}
+	struct str digits = { s.p, 0 };
+	while (digits.n < s.n && strchr("0123456789.", s.p[digits.n]))
+		digits.n++;
+	bool ended = str_is((struct str){ s.p + digits.n, s.n - digits.n }, end);
+	if (!ended && number_quantity_all(digits, &q) == NUMBER_OK && rat_double(q) <= most)
+		buf_printf(err, "  hint: write the number%s: %.*s%s\n", *end ? "" : " alone", STR_ARG(digits), end);
+}
+
 /* A number from 0 to most with this end, "%" say. */
 static int take_number(double *slot, const char *value, const char *end, int most, struct buf *err)
 {
@@ -424,6 +457,7 @@ static int take_number(double *slot, const char *value, const char *end, int mos
 	buf_text(err, "error: ");
 	quote(err, str_of(value));
 	buf_printf(err, " is no number from 0%s to %d%s.\n", end, most, end);
+	hint_number(err, str_of(value), end, most);
 	return EXIT_USAGE;
 }
 

@@ -95,6 +95,26 @@ static struct str as_written(const struct farm *farm, struct str fold)
 	return outlet != NONE ? farm->outlets[outlet].head.name : fold;
 }
 
+/* Names that begin with these words: `Garland` where there is a `Garland 2 m`. */
+static void hint_longer(struct session *s, struct str fold)
+{
+	enum { SHOWN_MOST = 4 };
+	struct buf b;
+	struct str name;
+	size_t found = 0;
+	buf_init(&b, MESSAGE_MOST);
+	for (size_t i = 0; (name = of_name_at(s->farm, i)).n > 0; i++) {
+		if (name.n <= fold.n || name.p[fold.n] != ' ' || !str_eq((struct str){ name.p, fold.n }, fold) ||
+		    found == SHOWN_MOST)
+			continue;
+		struct str full = as_written(s->farm, name);
+		buf_printf(&b, "%s%s", found++ ? " or " : "", diag_quote(&s->diag, full));
+	}
+	if (found)
+		diag_hint(&s->diag, "did you mean %s?", b.data);
+	buf_release(&b);
+}
+
 int session_unknown(struct session *s, struct str name)
 {
 	session_usage(s, "The farm has no %s.", diag_quote(&s->diag, name));
@@ -102,6 +122,8 @@ int session_unknown(struct session *s, struct str name)
 	if (near.n)
 		diag_hint(&s->diag, "did you mean %s?",
 			  diag_quote(&s->diag, as_written(s->farm, near)));
+	else
+		hint_longer(s, str_fold(&s->arena, name));
 	return EXIT_USAGE;
 }
 

@@ -214,6 +214,8 @@ static void unknown_box(struct table_reader *t, size_t column, struct str id)
 	struct str near = diag->errors < CSV_ERRORS_MOST ? diag_nearest(id, next_box, farm) : STR_NONE;
 	if (near.n)
 		diag_hint(diag, "did you mean %s?", diag_quote(diag, near));
+	else if (t->l->log_line.n && cell_span(t, column).off >= farm->log_form.added)
+		diag_hint(diag, "`thrave stock --of CROP` shows the boxes of a crop");
 	else
 		diag_hint(diag, "a box stays in stock.csv, with its count, until all is counted anew");
 }
