@@ -4,9 +4,11 @@
 
 #include <math.h>
 
+#include "base/buf.h"
 #include "reckon/loss.h"
 #include "reckon/mix_model.h"
 
+enum { SAID_MOST = 1 << 20 };
 #define CLOSE 0.01 /* a runner-up within this of the best is worth a word */
 
 static void open_mixing(struct mixing *x, const struct farm *farm, const struct stock *stock,
@@ -45,7 +47,6 @@ static struct mix_line line_of(const struct mixing *x, const struct mix_plan *p,
 {
 	const struct sale *s = &x->sales[i];
 	const struct price_line *l = &x->prices->lines[s->line];
-	const struct make_cost *made = &x->costs->pieces[s->piece];
 	int64_t days = s->stall == NONE ? 1 : p->days[s->stall], n = p->n[i];
 	struct mix_line line = {
 		.piece = s->piece, .outlet = s->outlet, .offer = s->offer, .count = n
@@ -54,9 +55,6 @@ static struct mix_line line_of(const struct mixing *x, const struct mix_plan *p,
 	*shelf -= line.finished;
 	line.sold = expected(s, n, days) * (1 - l->in.spoils);
 	line.money = money_of(sale_value(s, n, days));
-	double making = made->supplies + (x->options->own_labour ? 0 : made->labour);
-	line.contribution =
-	    line.money / (double)n - making * (double)(n - line.finished) / (double)n;
 	line.profit = l->at.profit;
 	return line;
 }
@@ -203,6 +201,26 @@ static void shelf_first(struct mix_plan *p)
 	}
 }
 
+/* Bench and packing of all days, where no limit counts it: thousandths of a second. */
+static int64_t all_work(const struct mixing *x, const struct mix_plan *p)
+{
+	int64_t sum = 0;
+	for (size_t i = 0; i < x->p.nmakers; i++) {
+		const struct maker *m = &x->p.makers[i];
+		const struct labour *w = &x->works[i];
+		sum += p->made[i] * w->ms;
+		for (size_t k = 0; k < w->nsettings; k++)
+			sum += (p->made[i] + w->settings[k].k - 1) / w->settings[k].k * w->settings[k].ms;
+		if (m->item.kind == KIND_PIECE)
+			sum += m->fixed * llround(x->farm->pieces[m->item.index].packing.v * 1000);
+	}
+	for (size_t i = 0; i < x->nsales; i++)
+		sum += p->n[i] * x->sales[i].ms;
+	for (size_t i = 0; i < x->nstalls; i++)
+		sum += p->days[i] * x->stalls[i].ms;
+	return sum;
+}
+
 static void take_plan(struct mix *out, const struct mixing *x, const struct mix_answer *found,
 		      struct arena *a)
 {
@@ -216,10 +234,12 @@ static void take_plan(struct mix *out, const struct mixing *x, const struct mix_
 	take_buys(out, x, p, a);
 	take_stalls(out, x, p, a);
 	take_left(out, x, p, a);
+	mix_share(out, x);
 	out->profit = full_profit(out, x, p);
-	out->hours = (double)*p->ms / 1000 / SECONDS_PER_HOUR;
+	out->hours = (double)(x->packed + (x->has_hours ? *p->ms : all_work(x, p))) / 1000 /
+		     SECONDS_PER_HOUR;
 	out->hours_most =
-	    x->has_hours ? (double)x->hours / 1000 / SECONDS_PER_HOUR : (double)INFINITY;
+	    x->has_hours ? (double)x->hours_most / 1000 / SECONDS_PER_HOUR : (double)INFINITY;
 	out->second_value = (double)NAN;
 	if (found->has_second) {
 		double second = money_of(mix_plan_value(&found->second));
@@ -261,9 +281,11 @@ static void find_lacks(struct mix *out, struct mixing *base, struct arena *a, in
 			    (struct mix_lack){ { KIND_SUPPLY, x.shelves[i].supply },
 					       s.short_shelf[i] / (double)x.shelves[i].scale,
 					       0 };
+	/* The program has no less than 0 h for what is to be made. */
+	double over = fmax(0, (double)(x.packed - x.hours_most) / 1000);
 	if (s.short_hours > 1e-3)
 		out->lacks[out->nlacks++] =
-		    (struct mix_lack){ .hours = s.short_hours / SECONDS_PER_HOUR };
+		    (struct mix_lack){ .hours = (s.short_hours + over) / SECONDS_PER_HOUR };
 }
 
 /* As many of the promised pieces as can be; the rest is taken off and named. */
@@ -381,6 +403,78 @@ static void say_assumed(const struct mixing *x, struct remarks *r)
 		       said_text(&open));
 }
 
+/* The offer with a limit; NULL: none. */
+static const struct offer *limited_offer(const struct piece *p, uint32_t outlet)
+{
+	for (size_t k = 0; k < p->noffers; k++)
+		if (p->offers[k].outlet == outlet && (p->offers[k].likely.given || p->offers[k].upto.given))
+			return &p->offers[k];
+	return NULL;
+}
+
+/* How to try what can still sell: --suppose "PIECE OUTLET up to = 3". */
+static void say_trial(struct buf *b, const struct mixing *x, uint32_t piece, uint32_t outlet, double sold)
+{
+	const struct piece *p = &x->farm->pieces[piece];
+	const struct offer *o = limited_offer(p, outlet);
+	struct str at = x->farm->outlets[outlet].head.name;
+	const struct {
+		const struct fig *f;
+		const char *word;
+	} both[] = { { &o->likely, "likely" }, { &o->upto, "up to" } };
+	for (size_t i = 0; i < 2; i++)
+		if (both[i].f->given)
+			buf_printf(b, " --suppose \"%.*s %.*s %s = %g\"", STR_ARG(p->head.name), STR_ARG(at),
+				   both[i].word, fmax(0, both[i].f->v - sold));
+}
+
+/* Pieces with a limit at the outlet that the log of the last twelve months says are sold there. */
+static void say_sold_at(const struct mixing *x, struct remarks *r, uint32_t outlet, const bool *struck)
+{
+	const struct farm *farm = x->farm;
+	double *sold = ARENA_ARRAY(x->a, farm->npieces + 1, double);
+	day on = x->stock->on, year = date_add_months(on, -12), first = DAY_NONE;
+	struct buf names, trial;
+	char since[11];
+	for (size_t i = 0; i < farm->nlog; i++) {
+		const struct log_entry *e = &farm->log[i];
+		if (e->event != EVENT_SOLD || struck[i] || e->outlet != outlet || e->item.kind != KIND_PIECE ||
+		    e->on > on || e->on <= year)
+			continue;
+		if (!limited_offer(&farm->pieces[e->item.index], outlet))
+			continue;
+		sold[e->item.index] += e->count;
+		first = first == DAY_NONE || e->on < first ? e->on : first;
+	}
+	if (first == DAY_NONE)
+		return;
+	buf_init(&names, SAID_MOST);
+	buf_init(&trial, SAID_MOST);
+	for (uint32_t i = 0; i < farm->npieces; i++) {
+		if (!(sold[i] > 0))
+			continue;
+		buf_printf(&names, "%s%g %.*s", names.len ? ", " : "", sold[i], STR_ARG(farm->pieces[i].head.name));
+		if (!trial.len)
+			say_trial(&trial, x, i, outlet, sold[i]);
+	}
+	date_print(first, since);
+	if (names.len)
+		remark(r, REMARK_DOUBT,
+		       "By the log sold at %.*s since %s, and not taken off what can sell there: %s. Where that was "
+		       "this season, `sells` should say what can still sell%s. To try it:%s.",
+		       STR_ARG(farm->outlets[outlet].head.name), since, names.data,
+		       farm->outlets[outlet].stall_days.v > 0 ? ", and `stall` the days still to come" : "", trial.data);
+	buf_release(&trial);
+	buf_release(&names);
+}
+
+static void say_sold(const struct mixing *x, struct remarks *r)
+{
+	bool *struck = log_struck(x->farm, x->a);
+	for (uint32_t i = 0; i < x->farm->noutlets; i++)
+		say_sold_at(x, r, i, struck);
+}
+
 int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *stock,
 	       const struct costs *costs, const struct prices *prices,
 	       const struct mix_options *options, struct arena *a, struct remarks *r,
@@ -403,8 +497,10 @@ int mix_reckon(struct mix *out, const struct farm *farm, const struct stock *sto
 		arena_release(&scratch);
 		return -1;
 	}
-	if (r)
+	if (r) {
 		say_assumed(&x, r);
+		say_sold(&x, r);
+	}
 	out->endless = ARENA_ARRAY(a, x.nendless + 1, uint32_t);
 	memcpy(out->endless, x.endless, x.nendless * sizeof *out->endless);
 	out->nendless = x.nendless;

@@ -89,8 +89,9 @@ struct mix_line { /* a piece for an outlet; count > 0 */
 	double sold;             /* expected, less what spoils */
 	double money;            /* contribution of these lines' sales alone: net - fees - sending
 				  * - carton - packing labour, expected */
-	double contribution;     /* each: money less supplies bought, labour and settings in it, at
-				  * its usual ways and full batches */
+	double contribution;     /* each: money less its share of supplies bought, paid work and keep
+				  * value (mix_share.c): with the open orders' and less the stalls'
+				  * money the lines are worth the mix's value */
 	double profit;           /* each, full cost (price.h), when it sells surely */
 };
 struct mix_making { /* a part, or a piece in all, on a day */
@@ -153,7 +154,8 @@ struct mix {
 	struct mix_left *left;
 	struct mix_binding *binding;
 	size_t nlines, nmakings, nways, nbuys, nstalls, nleft, nbinding;
-	double hours, hours_most; /* bench and packing, due by the day; INFINITY no limit */
+	double hours, hours_most; /* bench and packing, what is finished for orders too; due by
+				   * the day; no limit, INFINITY: of all days */
 	struct mix_line *second;  /* runner-up: best found mix with another line list ... */
 	size_t nsecond;
 	double second_value; /* ... NaN when none within 1% was met */

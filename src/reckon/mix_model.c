@@ -239,7 +239,18 @@ static void find_hours(struct mixing *x, double more)
 			remark(x->remarks, REMARK_DOUBT,
 			       "The bench hours end before this day: hours are not limited.");
 	}
-	x->hours = to_ms((h + more) * SECONDS_PER_HOUR);
+	x->hours_most = to_ms((h + more) * SECONDS_PER_HOUR);
+	x->packed = 0;
+	for (size_t i = 0; i < x->shed.nready; i++) {
+		const struct ready_order *o = &x->shed.ready[i];
+		if (!x->has_hours || b->bench_until == DAY_NONE || o->on <= x->stock->on || o->on <= b->bench_until)
+			x->packed += o->count * to_ms(x->farm->pieces[o->piece].packing.v);
+	}
+	x->hours = x->hours_most > x->packed ? x->hours_most - x->packed : 0;
+	if (x->has_hours && x->packed > x->hours_most && x->remarks)
+		remark(x->remarks, REMARK_DOUBT,
+		       "Packing what lies finished for open orders takes %.1f h, more than there are.",
+		       (double)x->packed / 1000 / SECONDS_PER_HOUR);
 }
 
 static void find_works(struct mixing *x)

@@ -102,7 +102,9 @@ struct mixing {
 	int64_t *shelf_each;    /* per variant: 1/scale units for one making */
 	size_t nsales, nstalls, nshelves;
 	bool has_hours;
-	int64_t hours; /* ms */
+	int64_t hours; /* ms, for all but `packed` */
+	int64_t packed;        /* ms: packing of finished pieces for orders that are due by then */
+	int64_t hours_most;    /* ms: of all; less than `packed`: that alone is too much */
 	nano orders;   /* the orders' sales */
 	double known;  /* best value so far, for the progress */
 	double until;  /* seconds of the clock of mix_clock() when the search ends; 0: none */
@@ -116,6 +118,9 @@ int mix_build(struct mixing *x, const struct extra *extra, double more_hours, bo
 
 /* Leaves the stems of --leave alone in the program's rooms. */
 void mix_hold_reserves(struct program *p, const struct mix_options *options);
+
+/* What each line earns (mix_share.c); all else of `out` is there. */
+void mix_share(struct mix *out, const struct mixing *x);
 
 /* What a stem of the class is worth if it is left over; NONE: the extra bunch, 0. */
 nano mix_carry(const struct mixing *x, uint32_t class_);

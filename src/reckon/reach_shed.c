@@ -85,6 +85,7 @@ static void take_orders(struct reach_shed *s, bool ignore)
 	s->promises = ARENA_ARRAY(s->a, n + 1, struct promise);
 	s->days = ARENA_ARRAY(s->a, n + 1, day);
 	s->finished = ARENA_ARRAY(s->a, farm->npieces + 1, int64_t);
+	s->ready = ARENA_ARRAY(s->a, n + 1, struct ready_order);
 	s->days[0] = s->stock->on;
 	s->ndays = 1;
 	for (size_t i = 0; i < farm->npieces; i++)
@@ -93,6 +94,8 @@ static void take_orders(struct reach_shed *s, bool ignore)
 		int64_t *have = &s->finished[dues[i].piece];
 		int64_t use = dues[i].count < *have ? dues[i].count : *have;
 		*have -= use;
+		if (use > 0)
+			s->ready[s->nready++] = (struct ready_order){ dues[i].piece, dues[i].on, use };
 		if (dues[i].count > use)
 			promise(s, dues[i].piece, dues[i].on, dues[i].count - use);
 	}

@@ -4,6 +4,11 @@
 
 #include "reckon/reach_program.h"
 
+struct ready_order { /* finished pieces that go to orders of a day */
+	uint32_t piece;
+	day on;
+	int64_t count;
+};
 struct reach_shed {
 	const struct farm *farm;
 	const struct stock *stock;
@@ -17,6 +22,8 @@ struct reach_shed {
 	struct promise *promises; /* open orders less finished pieces, by day */
 	size_t npromises;
 	int64_t *finished;       /* per piece: on hand and not promised */
+	struct ready_order *ready;
+	size_t nready;
 	struct rat *keep;        /* shed_keep() */
 	unsigned char **uses;    /* per piece: crops, parts and limited supplies in it */
 	size_t nslots;

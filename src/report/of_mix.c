@@ -22,8 +22,8 @@ static const struct column piece_columns[] = {
 	{ "sold", "sold", TYPE_NUMBER, COL_MACHINE, "each",
 	  "expected to sell of these, less what spoils" },
 	{ "each", "each\nearns", TYPE_MONEY, 0, "money",
-	  "earns over count: sales less fees, sending, packing, supplies to buy, paid labour" },
-	{ "earns", "in all", TYPE_MONEY, 0, "money", "contribution of all of them" },
+	  "earns over count: sales less fees, sending, packing, and its share of supplies to buy, paid work and keep value" },
+	{ "earns", "in all", TYPE_MONEY, 0, "money", "of all of them; with orders and less stall days: value" },
 	{ "profit", "full-cost\nprofit each", TYPE_MONEY, 0, "money",
 	  "of one that sells, after stems and overhead too" },
 };
@@ -51,7 +51,8 @@ static const struct column total_columns[] = {
 	  "value of the runner-up; empty: none within 1%" },
 	{ "profit", "full-cost profit, orders apart", TYPE_MONEY, COL_RULE, "money",
 	  "expected, after stems and overhead too" },
-	{ "hours", "hours, bench and packing", TYPE_TENTH, 0, "h", "due by the day" },
+	{ "hours", "hours, bench and packing", TYPE_TENTH, 0, "h",
+	  "due by the last day of the bench hours, finished pieces of orders to pack too; without a limit: of all" },
 	{ "hours_most", "hours there are", TYPE_TENTH, COL_MAYBE, "h", "empty: no limit" },
 	{ "state", "state", TYPE_TEXT, COL_MACHINE, "text", "proven, stopped or nothing found" },
 	{ "interrupted", "interrupted", TYPE_FLAG, COL_MACHINE, "true or false", "by Ctrl-C" },
@@ -307,6 +308,32 @@ static void pieces(struct report *r, const struct farm *f, const struct mix_view
 	table_total(t);
 	put_word(t, "piece", "in all");
 	put_number(t, "earns", sum);
+}
+
+/* Lines, orders and stalls as shown add up to what the mix earns as shown. */
+static void say_sum(struct report *r, const struct mix *m)
+{
+	int64_t lines = 0, stalls = 0, value = money_minor(m->value, r->digits);
+	double sum = 0, days = 0, unit = pow(10, -r->digits);
+	for (size_t i = 0; i < m->nlines; i++)
+		sum += m->lines[i].contribution * (double)m->lines[i].count;
+	for (size_t i = 0; i < m->nstalls; i++)
+		days += m->stalls[i].money;
+	lines = money_minor(sum, r->digits);
+	stalls = money_minor(days, r->digits);
+	double orders = (double)(value - lines + stalls) * unit;
+	bool ordered = fabs(orders) > 1.5 * unit;
+	if (!m->nlines || (!ordered && !stalls))
+		return;
+	struct buf b;
+	buf_init(&b, SENTENCE_MOST);
+	buf_printf(&b, "For the outlets %.*s", STR_ARG(of_money(r, sum)));
+	if (ordered)
+		buf_printf(&b, ", with the open orders %.*s", STR_ARG(of_money(r, orders)));
+	if (stalls)
+		buf_printf(&b, ", less %.*s for stall days", STR_ARG(of_money(r, days)));
+	report_verdict(r, "%s: the mix earns %.*s.", b.data, STR_ARG(of_money(r, m->value)));
+	buf_release(&b);
 }
 
 static void total_row(struct table *t, const struct mix *m, const char *which)
@@ -651,6 +678,8 @@ void of_mix(struct report *r, const struct view *v, const struct mix_view *m)
 			       "Nothing limits these, so they are left out; say how many can be "
 			       "sold (`up to`): %.*s.",
 			       STR_ARG(names_of(r, f, m->now->endless, m->now->nendless)));
+	if (m->now->state != MIX_NOTHING)
+		say_sum(r, m->now);
 	of_mix_proof(r, m->now, "");
 	if (m->today && m->today->state != MIX_PROVEN)
 		of_mix_proof(r, m->today, "Today's mix: ");

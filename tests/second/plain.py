@@ -214,6 +214,8 @@ class Plain:
             self.p.constant += count * left
             use = min(count, self.finished[piece.name])
             self.finished[piece.name] -= use
+            if self.in_time(due):
+                self.hours_of_orders += use * self.one(piece, *list(self.sells(piece))[0][:2])[1]
             self.fixed[piece.name, due] += count - use
 
     def in_time(self, when):

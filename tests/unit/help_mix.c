@@ -25,7 +25,7 @@ struct trying {
 	day days[DAYS];
 	int ndays;
 	int64_t fixed[8][DAYS]; /* orders' pieces still to be made */
-	int64_t finished[8];
+	int64_t finished[8], packed[8][DAYS]; /* packed: finished pieces that orders take */
 	const struct piece *sale_piece[SALES];
 	const struct offer *sale[SALES];
 	int nsales;
@@ -283,7 +283,8 @@ static void judge(struct trying *t)
 	for (uint32_t p = 0; p < t->farm->npieces; p++)
 		for (int d = 0; d < t->ndays; d++)
 			if (d == 0 || t->days[d] <= t->farm->business.bench_until)
-				packing += (double)t->fixed[p][d] * t->farm->pieces[p].packing.v;
+				packing += (double)(t->fixed[p][d] + t->packed[p][d]) *
+					   t->farm->pieces[p].packing.v;
 	if (t->farm->business.bench_hours.given &&
 	    t->seconds + packing > t->farm->business.bench_hours.v * 3600 + 1e-6)
 		return;
@@ -475,6 +476,7 @@ static void orders(struct trying *t)
 			int64_t n = (int64_t)o->count;
 			int64_t use = n < t->finished[o->piece] ? n : t->finished[o->piece];
 			t->finished[o->piece] -= use;
+			t->packed[o->piece][d] += use;
 			t->fixed[o->piece][d] += n - use;
 		}
 }

@@ -447,6 +447,71 @@ static void the_last_ones_earn_their_risk(void **state)
 	build_end(&w.b);
 }
 
+static bool remarked(const struct built *b, const char *part)
+{
+	for (size_t i = 0; i < b->remarks.n; i++)
+		if (strstr(b->remarks.items[i].text, part))
+			return true;
+	return false;
+}
+
+/* Of up to 6, likely 4, five are sold: one more may be, none surely.  What was sold more than a year
+ * ago, elsewhere, or was struck is no matter. */
+static void what_is_sold_already_is_said(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *on;
+		double count;
+		bool elsewhere;
+	} sold[] = { { "2025-11-20", 50, false }, { "2026-11-07", 2, false }, { "2026-11-21", 3, false },
+		     { "2026-11-22", 9, true },	  { "2026-11-26", 7, false } };
+	struct log_entry log[6];
+	struct wreath w;
+	struct mixed m;
+	wreath_start(&w, 1000);
+	w.piece->offers[0].likely = build_fig(4);
+	w.piece->offers[0].upto = build_fig(6);
+	for (size_t i = 0; i < COUNT(sold); i++)
+		log[i] = (struct log_entry){ .on = build_day(sold[i].on),
+					     .event = EVENT_SOLD,
+					     .item = build_piece_item(&w.b, w.piece),
+					     .count = sold[i].count,
+					     .outlet = sold[i].elsewhere ? NONE : 0 };
+	build_done(&w.b);
+	w.b.farm.log = log;
+	w.b.farm.nlog = COUNT(sold);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_true(remarked(&w.b, "sold at shop since 2026-11-07"));
+	assert_true(remarked(&w.b, ": 5 Wreath."));
+	assert_true(remarked(&w.b, "\"Wreath shop likely = 0\""));
+	assert_true(remarked(&w.b, "\"Wreath shop up to = 1\""));
+	build_end(&w.b);
+}
+
+/* 3 of 8 rings at 2 are to be bought, the wage is 10 and a wreath takes half an hour.  With an order of
+ * 2: six wreaths for the shop bear 6/8 of 6 and of 40, the order the rest. */
+static void what_each_earns_adds_up(void **state)
+{
+	(void)state;
+	struct wreath w;
+	struct mixed m;
+	wreath_start(&w, 1000);
+	w.b.farm.business.wage = build_fig(10);
+	build_piece_task(&w.b, w.piece, 1800, 0);
+	struct supply *ring = build_supply(&w.b, "Ring", 2);
+	build_piece_need(&w.b, w.piece, build_supply_item(&w.b, ring), 1, 1);
+	build_box(&w.b, "rings", build_supply_item(&w.b, ring), 5, NULL, "2026-11-25");
+	w.piece->offers[0].upto = build_fig(6);
+	build_order(&w.b, w.piece, 2, NULL)->price = 30;
+	build_done(&w.b);
+	reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+	assert_int_equal(count_of(&m.mix, 0), 6);
+	assert_near(m.mix.value, 6 * 20 + 2 * 30 - 3 * 2 - 8 * 5);
+	assert_near(m.mix.lines[0].contribution, 20 - 6.0 / 8 - 5);
+	build_end(&w.b);
+}
+
 /* Two of three days: two thirds of the curve.  A day costs 35, a wreath leaves 20; 2 a day. */
 static void a_stall_is_gone_to_when_it_pays(void **state)
 {
@@ -551,6 +616,35 @@ static void orders_may_lack_hours(void **state)
 	assert_near_by(m.mix.lacks[0].hours, 1.5, 1e-6, 1e-6);
 	assert_near(m.mix.hours, 2);
 	build_end(&w.b);
+}
+
+/* Two wreaths lie finished for an order: an hour to pack them leaves 2 of 3 h, for two more wreaths of
+ * half an hour each with their packing. */
+static void packing_of_finished_orders_takes_hours(void **state)
+{
+	(void)state;
+	for (int limit = 0; limit < 3; limit++) {
+		struct wreath w;
+		struct mixed m;
+		wreath_start(&w, 1000);
+		build_piece_task(&w.b, w.piece, 1800, 0);
+		w.piece->packing = build_fig(1800);
+		if (limit)
+			w.b.farm.business.bench_hours = build_fig(limit == 1 ? 3 : 0.5);
+		else
+			w.piece->offers[0].upto = build_fig(5);
+		build_box(&w.b, "shelf", build_piece_item(&w.b, w.piece), 2, NULL, "2026-11-25");
+		build_order(&w.b, w.piece, 2, NULL)->price = 30;
+		build_done(&w.b);
+		reckon_mix(&w.b, &m, "2026-11-25", &to_the_end);
+		assert_int_equal(m.mix.nlines, limit < 2);
+		assert_near(m.mix.hours, limit == 1 ? 3 : limit ? 1 : 1 + 5);
+		if (limit)
+			assert_near(m.mix.hours_most, limit == 1 ? 3 : 0.5);
+		if (limit == 1)
+			assert_int_equal(m.mix.lines[0].count, 2);
+		build_end(&w.b);
+	}
 }
 
 static void one_more_bunch(void **state)
@@ -790,11 +884,14 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(the_last_ones_earn_their_risk),
+		cmocka_unit_test(what_is_sold_already_is_said),
+		cmocka_unit_test(what_each_earns_adds_up),
 		cmocka_unit_test(a_stall_is_gone_to_when_it_pays),
 		cmocka_unit_test(a_day_may_take_of_a_step_that_no_piece_fills),
 		cmocka_unit_test(finished_pieces_are_sold_first),
 		cmocka_unit_test(orders_that_cannot_be_met),
 		cmocka_unit_test(orders_may_lack_hours),
+		cmocka_unit_test(packing_of_finished_orders_takes_hours),
 		cmocka_unit_test(one_more_bunch),
 		cmocka_unit_test(an_hour_is_worth_a_wreath),
 		cmocka_unit_test(options_reserve_exclude_and_hours),

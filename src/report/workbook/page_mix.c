@@ -34,8 +34,8 @@ static const struct book_column columns[] = {
 	[MIX_SOLD] = { "sold", "Expected to sell", "", SHAPE_TWO, 10, ORIGIN_SOLVED,
 		       "Of these, less what spoils." },
 	[MIX_EACH] = { "each", "Each earns", "$", SHAPE_MONEY, 10, ORIGIN_SOLVED,
-		       "Sales less fees, sending, packing, supplies to buy and paid work. Stems in "
-		       "the shed are paid for; overhead is there anyway." },
+		       "Sales less fees, sending, packing and its share of supplies to buy, paid work "
+		       "and keep value. Stems in the shed are paid for; overhead is there anyway." },
 	[MIX_ALL] = { "all", "In all", "$", SHAPE_MONEY, 11, ORIGIN_SOLVED,
 		      "Of the pieces made and those from the shelf." },
 	[MIX_PRICE] = { "price", "Customer pays now", "$", SHAPE_MONEY, 11, ORIGIN_LIVE,
