@@ -85,7 +85,8 @@ int buf_fill(struct buf *b, char c, size_t n)
 	return 0;
 }
 
-int buf_vprintf(struct buf *b, const char *fmt, va_list ap)
+/* By the C library. */
+__attribute__((format(printf, 2, 0))) static int add_format(struct buf *b, const char *fmt, va_list ap)
 {
 	va_list again;
 	va_copy(again, ap);
@@ -103,6 +104,80 @@ int buf_vprintf(struct buf *b, const char *fmt, va_list ap)
 		rc = 0;
 	}
 	va_end(again);
+	b->data[b->len] = '\0';
+	return rc;
+}
+
+static int add_whole(struct buf *b, bool negative, uintmax_t x)
+{
+	char text[32];
+	size_t at = sizeof text;
+	do
+		text[--at] = (char)('0' + x % 10);
+	while (x /= 10);
+	if (negative)
+		text[--at] = '-';
+	return buf_add(b, text + at, sizeof text - at);
+}
+
+/* One conversion by hand: strings, characters and plain whole numbers.  Its length in the format; 0 when
+ * it is another one. */
+static size_t add_plain(struct buf *b, const char *mark, va_list *ap, int *rc)
+{
+	if (mark[1] == 's') {
+		const char *text = va_arg(*ap, const char *);
+		*rc = buf_text(b, text ? text : "(null)");
+		return 2;
+	}
+	if (mark[1] == '.' && mark[2] == '*' && mark[3] == 's') {
+		int most = va_arg(*ap, int);
+		const char *text = va_arg(*ap, const char *);
+		*rc = buf_add(b, text, !text ? 0 : most < 0 ? strlen(text) : strnlen(text, (size_t)most));
+		return 4;
+	}
+	if (mark[1] == 'd') {
+		int x = va_arg(*ap, int);
+		*rc = add_whole(b, x < 0, x < 0 ? -(uintmax_t)x : (uintmax_t)x);
+		return 2;
+	}
+	if (mark[1] == 'u') {
+		*rc = add_whole(b, false, va_arg(*ap, unsigned));
+		return 2;
+	}
+	if (mark[1] == 'z' && mark[2] == 'u') {
+		*rc = add_whole(b, false, va_arg(*ap, size_t));
+		return 3;
+	}
+	if (mark[1] == 'c' || mark[1] == '%') {
+		*rc = buf_char(b, mark[1] == '%' ? '%' : (char)va_arg(*ap, int));
+		return 2;
+	}
+	return 0;
+}
+
+/* What formulas and tables are full of is done by hand, for the library takes several times as long.
+ * At the first other conversion it takes what is left, arguments and all. */
+int buf_vprintf(struct buf *b, const char *fmt, va_list ap)
+{
+	size_t before = b->len;
+	int rc = 0;
+	va_list rest;
+	va_copy(rest, ap);
+	while (*fmt && !rc) {
+		size_t n = 0;
+		while (fmt[n] && fmt[n] != '%')
+			n++;
+		if (n)
+			rc = buf_add(b, fmt, n);
+		else if (!(n = add_plain(b, fmt, &rest, &rc))) {
+			rc = add_format(b, fmt, rest);
+			break;
+		}
+		fmt += n;
+	}
+	va_end(rest);
+	if (rc)
+		b->len = before;
 	b->data[b->len] = '\0';
 	return rc;
 }

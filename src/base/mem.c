@@ -109,6 +109,21 @@ static struct arena_block *new_block(size_t cap)
 #define ITEMS_APART 0
 #endif
 
+void arena_clear(struct arena *a)
+{
+	struct arena_block *head = a->head;
+	if (ITEMS_APART || !head) {
+		arena_release(a);
+		return;
+	}
+	a->head = head->next;
+	arena_release(a);
+	memset(head->data, 0, head->used);
+	head->used = 0;
+	head->next = NULL;
+	a->head = head;
+}
+
 /* A block for `bytes`.  Large items get a block of their own, kept behind the
  * head, so that the room left in the head is not given up. */
 static struct arena_block *block_for(struct arena *a, size_t bytes)

@@ -20,6 +20,7 @@ struct arena {
 
 void arena_init(struct arena *a);
 void arena_release(struct arena *a); /* frees all; `a` may be used again */
+void arena_clear(struct arena *a);   /* the same, but one block stays for what comes next */
 
 /* Zeroed memory for n items of `size` bytes, aligned for any type. */
 void *arena_alloc(struct arena *a, size_t n, size_t size);

@@ -127,10 +127,15 @@ static size_t code_width(int32_t code)
 
 size_t str_width(struct str s)
 {
-	size_t width = 0;
+	size_t width = 0, i = 0, n;
 	int32_t code;
-	for (size_t i = 0, n; (n = str_next(s, i, &code)) > 0; i += n)
-		width += code >= 0x20 && code < 0x7f ? 1 : code_width(code);
+	do {
+		for (; i < s.n && s.p[i] >= ' ' && s.p[i] <= '~'; i++)
+			width++;
+		n = str_next(s, i, &code);
+		width += n ? code_width(code) : 0;
+		i += n;
+	} while (n);
 	return width;
 }
 

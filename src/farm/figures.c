@@ -20,7 +20,8 @@ struct entry {
 
 struct lister {
 	struct farm *farm;
-	struct arena *arena;
+	struct arena *arena;   /* for the paths */
+	struct arena *scratch; /* for all else */
 	struct entry *entries;
 	size_t n, cap;
 	const struct figure_row *row;
@@ -48,7 +49,7 @@ static void add(struct lister *l, void *holder, const struct head *place, struct
 	struct fig *fig = (struct fig *)(void *)((char *)holder + l->row->offset);
 	if (!fig->given && !l->row->anew)
 		return;
-	struct entry *e = ARENA_PUSH(l->arena, l->entries, l->n, l->cap);
+	struct entry *e = ARENA_PUSH(l->scratch, l->entries, l->n, l->cap);
 	*e = (struct entry){ .row = l->row, .head = l->head, .place = place, .words = words };
 	struct str subject = l->head ? l->head->name : STR_NONE, at = place ? place->name : STR_NONE;
 	e->figure = (struct figure){
@@ -71,8 +72,8 @@ static struct str task_label(struct lister *l, const struct task *tasks, size_t 
 	size_t same = 1;
 	struct str label = label_of(&tasks[i]);
 	for (size_t k = 0; k < i; k++)
-		same += str_eq(str_fold(l->arena, label_of(&tasks[k])), str_fold(l->arena, label));
-	return same == 1 ? label : arena_printf(l->arena, "%.*s %zu", STR_ARG(label), same);
+		same += str_eq(str_fold(l->scratch, label_of(&tasks[k])), str_fold(l->scratch, label));
+	return same == 1 ? label : arena_printf(l->scratch, "%.*s %zu", STR_ARG(label), same);
 }
 
 static void add_tasks(struct lister *l, struct task *tasks, size_t n)
@@ -81,7 +82,7 @@ static void add_tasks(struct lister *l, struct task *tasks, size_t n)
 	for (size_t i = 0; i < n; i++) {
 		struct str label = task_label(l, tasks, i);
 		add(l, &tasks[i], NULL,
-		    batch ? arena_printf(l->arena, "%.*s batch", STR_ARG(label)) : label);
+		    batch ? arena_printf(l->scratch, "%.*s batch", STR_ARG(label)) : label);
 	}
 }
 
@@ -106,7 +107,7 @@ static void add_tariffs(struct lister *l, struct outlet *outlet)
 		buf_text(&b, SENDING);
 		number_print_short(&b, outlet->tariffs[i].upto.v / 1000, 3);
 		buf_text(&b, " kg");
-		add(l, &outlet->tariffs[i], NULL, arena_printf(l->arena, "%s", b.data));
+		add(l, &outlet->tariffs[i], NULL, arena_printf(l->scratch, "%s", b.data));
 		buf_release(&b);
 		if (l->n > before)
 			l->entries[before].step = &outlet->tariffs[i];
@@ -221,12 +222,15 @@ static void list_all(struct lister *l)
 
 void figures_list(struct farm *farm, struct arena *arena, struct figure **out, size_t *n)
 {
-	struct lister l = { .farm = farm, .arena = arena };
+	struct arena scratch;
+	arena_init(&scratch);
+	struct lister l = { .farm = farm, .arena = arena, .scratch = &scratch };
 	list_all(&l);
 	*out = ARENA_ARRAY(arena, l.n, struct figure);
 	for (size_t i = 0; i < l.n; i++)
 		(*out)[i] = l.entries[i].figure;
 	*n = l.n;
+	arena_release(&scratch);
 }
 
 /* ---- finding one by its path ---- */
@@ -546,7 +550,7 @@ int figures_suppose(struct farm *farm, const char *text, struct diag *diag)
 		diag_hint(diag, "write a figure and its value, like `wage = 19`");
 		return -1;
 	}
-	struct lister l = { .farm = farm, .arena = farm->arena };
+	struct lister l = { .farm = farm, .arena = farm->arena, .scratch = farm->arena };
 	list_all(&l);
 	struct span at = part_span(source, all.p, path);
 	const struct entry *e = find(&l, diag, path, at);

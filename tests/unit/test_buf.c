@@ -1,6 +1,9 @@
 /* The capped buffer. */
 #include "base/buf.h"
 
+#include <limits.h>
+#include <stdio.h>
+
 #include "help.h"
 
 static void grows(void **state)
@@ -87,6 +90,51 @@ static void printf_edges(void **state)
 	}
 }
 
+/* As ISO C has it (C11 7.21.6.1), whatever of it is done by hand; nothing of it where it does not fit. */
+static void as_library(const char *fmt, ...) __attribute__((format(printf, 1, 2)));
+static void as_library(const char *fmt, ...)
+{
+	char want[200];
+	va_list ap, again;
+	va_start(ap, fmt);
+	va_copy(again, ap);
+	size_t n = (size_t)vsnprintf(want, sizeof want, fmt, again);
+	va_end(again);
+	for (size_t max = 1; max < 100; max++) {
+		struct buf b;
+		bool fits = 1 + n <= max;
+		buf_init(&b, max);
+		buf_char(&b, '>');
+		va_copy(again, ap);
+		assert_int_equal(buf_vprintf(&b, fmt, again), fits ? 0 : -1);
+		va_end(again);
+		assert_int_equal(b.full, !fits);
+		assert_int_equal(b.len, fits ? 1 + n : 1);
+		assert_string_equal(b.data + 1, fits ? want : "");
+		buf_release(&b);
+	}
+	va_end(ap);
+}
+
+static void as_printf(void **state)
+{
+	(void)state;
+	const char *volatile none = NULL; /* as of an empty slice */
+	as_library("%s", "");
+	as_library("plain");
+	as_library("%s%s-%s", "one", "", "three");
+	as_library("%.*s|%.*s|%.*s", 2, "abcdef", 0, none, 9, "ab\0cd");
+	as_library("%.*s", -1, "negative: all of it");
+	as_library("100%% of %c%c", 'a', 'z');
+	as_library("%d %d %d %d", 0, -7, INT_MAX, INT_MIN);
+	as_library("%u %u", 0u, UINT_MAX);
+	as_library("%zu %zu", (size_t)0, SIZE_MAX);
+	/* From the first other one on by the library, with what is left of the arguments. */
+	as_library("%s %.1f %s %d", "a", 2.25, "b", 3);
+	as_library("%s %5s %-4d|%02u %x %lld", "a", "b", 3, 4u, 255u, -5LL);
+	as_library("%.3s %.*g %s", "abcdef", 3, 1.0 / 3, "end");
+}
+
 static void visible(void **state)
 {
 	(void)state;
@@ -125,7 +173,8 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(grows), cmocka_unit_test(kinds), cmocka_unit_test(caps),
-		cmocka_unit_test(printf_edges), cmocka_unit_test(visible),
+		cmocka_unit_test(printf_edges),
+		cmocka_unit_test(as_printf), cmocka_unit_test(visible),
 	};
 	return cmocka_run_group_tests_name("buf", tests, NULL, NULL);
 }

@@ -79,6 +79,27 @@ static void arena_arrays(void **state)
 	arena_release(&a);
 }
 
+/* What follows a clearing is as good as new, whatever lay there. */
+static void arena_cleared(void **state)
+{
+	(void)state;
+	struct arena a;
+	arena_init(&a);
+	arena_clear(&a);
+	for (int turn = 0; turn < 5; turn++) {
+		for (size_t n = 1; n < 300000; n *= 3) {
+			unsigned char *p = arena_alloc(&a, n, 1);
+			for (size_t i = 0; i < n; i++)
+				assert_int_equal(p[i], 0);
+			memset(p, 0xff, n);
+		}
+		assert_true(a.used > 0);
+		arena_clear(&a);
+		assert_int_equal(a.used, 0);
+	}
+	arena_release(&a);
+}
+
 static void plain(void **state)
 {
 	(void)state;
@@ -206,6 +227,7 @@ int main(int argc, char **argv)
 		cmocka_unit_test(arena_items),
 		cmocka_unit_test(arena_copies),
 		cmocka_unit_test(arena_arrays),
+		cmocka_unit_test(arena_cleared),
 		cmocka_unit_test(plain),
 		cmocka_unit_test(out_of_memory),
 		cmocka_unit_test_prestate(fault_hook, argv[0]),

@@ -501,6 +501,9 @@ static void parts_must_close(void **state)
 			      "<s <c/></s>",
 			      "<s a=\"1<c/></s>",
 			      "<s><c r=\"A1</s>",
+			      "<s><v>1</v></s>\x01",
+			      "<s><v>1</v></s><!-- x -->",
+			      "<s><></></s>",
 			      "</s>" };
 	struct arena a;
 	char why[200] = "";

@@ -48,36 +48,21 @@ static void begin_pages(struct pages *p)
 	}
 }
 
+/* Where everything stands, then the pages; the inputs last, when it is known what rests on each. */
 static void write_pages(struct pages *p)
 {
-	begin_pages(p);
-	inputs_lay_out(p);
-	stock_lay_out(p);
-	beds_lay_out(p);
-	build_lay_out(p);
-	prices_lay_out(p);
-	stock_pages(p);
-	beds_pages(p);
-	build_pages(p);
-	prices_pages(p);
-	plan_page(p);
-	calendar_page(p);
-	growing_page(p);
-	targets_page(p);
-	hang_page(p);
-	losses_page(p);
-	reach_page(p);
-	mix_page(p);
-	pull_page(p);
-	sway_page(p);
-	orders_page(p);
-	took_pages(p);
-	dry_pages(p);
-	happened_page(p);
-	cautions_page(p);
-	summary_page(p);
-	charts_page(p);
-	inputs_page(p);
+	static void (*const parts[])(struct pages *) = {
+		begin_pages, inputs_lay_out, stock_lay_out, beds_lay_out, build_lay_out,
+		prices_lay_out, stock_pages, beds_pages, build_pages, prices_pages,
+		plan_page, calendar_page, growing_page, targets_page, hang_page,
+		losses_page, reach_page, mix_page, pull_page, sway_page, orders_page,
+		took_pages, dry_pages, happened_page, cautions_page, summary_page,
+		charts_page, inputs_page,
+	};
+	for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+		parts[i](p);
+		book_forget(p->book);
+	}
 }
 
 static int fail(struct diag *diag, const char *path, const char *why)
@@ -113,6 +98,7 @@ int book_write(const struct reckoning *r, const struct book_solved *solved, cons
 	};
 	p.book = book_begin(&arena, out.path, &style);
 	p.arena = book_arena(p.book);
+	p.texts = book_texts(p.book);
 	write_pages(&p);
 	int rc = book_finish(p.book);
 	if (rc) {

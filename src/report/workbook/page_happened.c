@@ -56,7 +56,7 @@ static const char *drawn_text(struct pages *p, const struct log_entry *e)
 		buf_printf(&b, "%s%.*s ", i ? "; " : "", STR_ARG(p->farm->boxes[e->drawn[i].box].id));
 		number_print_short(&b, e->drawn[i].stems, 3);
 	}
-	const char *text = arena_copy(p->arena, b.data, b.len);
+	const char *text = arena_copy(p->texts, b.data, b.len);
 	buf_release(&b);
 	return text;
 }

@@ -53,6 +53,51 @@ const struct book_table inputs_table = { "Inputs",
 					 "follow.",
 					 columns, sizeof columns / sizeof columns[0] };
 
+/* ---- what the solved sheets rest on, by kind of figure ---- */
+
+/* The choice of the mix: what sells, what that costs, stems and hours that there are. */
+static struct input_kind kind_anew(const struct figure_kind *kind)
+{
+	static const char *const kinds[] = {
+		"wage",		 "wage.burden",	   "bench",	    "crop.carries",  "supply.cost",
+		"part.task",	 "part.batch",	   "piece.task",    "piece.batch",   "piece.packing",
+		"piece.carton",	 "piece.weight",   "piece.tax",	    "offer.price",   "offer.likely",
+		"offer.upto",	 "outlet.fee",	   "outlet.fixed",  "outlet.order",  "outlet.sending",
+		"outlet.charges", "outlet.spoils", "outlet.tax",    "stall.money",   "stall.hours",
+		"stall.days",	 "stall.km",	   "stall.rate",
+	};
+	/* The mix rests on these, whether a formula does or not. */
+	static const char *const own[] = { "bench", "crop.carries", "offer.upto", "offer.likely",
+					   "stall.days" };
+	static const char *const planned[] = {
+		"loss.field", "loss.drying", "loss.storage", "loss.bench", "loss.weight", "crop.keeps",
+		"crop.reserve", "crop.bought", "hang.bundle", "hang.line", "lie.stems", "dry.days", "box.stems",
+		"work.cut", "work.strip", "work.bundle", "work.hang", "work.box", "spend.bundle", "spend.box",
+		"sow.germination", "sow.seeds", "plant.live", "cut.days", "cut.stems", "cut.low", "cut.high",
+		"stand.years", "stand.money", "target.count", "target.sure", "outlet.spoils",
+	};
+	struct input_kind out = { .kind = kind };
+	for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+		out.mix = out.mix || strcmp(kinds[i], kind->id) == 0;
+	for (size_t i = 0; i < sizeof own / sizeof own[0]; i++)
+		out.mix_alone = out.mix_alone || strcmp(own[i], kind->id) == 0;
+	for (size_t i = 0; i < sizeof planned / sizeof planned[0]; i++)
+		out.plan = out.plan || strcmp(planned[i], kind->id) == 0;
+	return out;
+}
+
+/* Figures come by kind: the last one is likely. */
+static uint32_t kind_at(struct pages *p, const struct figure_kind *kind)
+{
+	size_t i = p->nkinds;
+	while (i > 0 && p->kinds[i - 1].kind != kind)
+		i--;
+	if (i)
+		return (uint32_t)i - 1;
+	*ARENA_PUSH(p->arena, p->kinds, p->nkinds, p->cap_kinds) = kind_anew(kind);
+	return (uint32_t)p->nkinds - 1;
+}
+
 /* ---- layout: rows and names ---- */
 
 /* in_ and the path in small ASCII letters, digits and single _. */
@@ -116,6 +161,8 @@ static void name_inputs(struct pages *p)
 		const char *name = slug(p, p->inputs_list[i].figure->path), *free_name = name;
 		for (int n = 2; book_name_taken(p->book, free_name); n++)
 			free_name = text_of(p, "%s_%d", name, n);
+		if (free_name != name)
+			free_name = arena_copy(p->arena, free_name, strlen(free_name));
 		p->inputs_list[i].name = free_name;
 		book_name(p->book, free_name, p->inputs.s, p->inputs_list[i].row, COL_VALUE);
 	}
@@ -144,8 +191,10 @@ void inputs_lay_out(struct pages *p)
 	figures_list((struct farm *)(uintptr_t)p->farm, p->arena, &all, &n);
 	p->inputs_list = ARENA_ARRAY(p->arena, n, struct input);
 	for (size_t i = 0; i < n; i++) {
-		if (!of_no_use(p, &all[i]))
-			p->inputs_list[p->ninputs++].figure = &all[i];
+		if (of_no_use(p, &all[i]))
+			continue;
+		p->inputs_list[p->ninputs].kind = kind_at(p, all[i].kind);
+		p->inputs_list[p->ninputs++].figure = &all[i];
 	}
 	if (p->ninputs)
 		qsort(p->inputs_list, p->ninputs, sizeof *p->inputs_list, by_subject);
@@ -258,52 +307,11 @@ void fig_solved(struct pages *p, const struct fig *fig)
 
 /* ---- what the solved sheets rest on ---- */
 
-/* The choice of the mix: what sells, what that costs, stems and hours that there are. */
-static struct input_kind kind_anew(const struct figure_kind *kind)
-{
-	static const char *const kinds[] = {
-		"wage",		 "wage.burden",	   "bench",	    "crop.carries",  "supply.cost",
-		"part.task",	 "part.batch",	   "piece.task",    "piece.batch",   "piece.packing",
-		"piece.carton",	 "piece.weight",   "piece.tax",	    "offer.price",   "offer.likely",
-		"offer.upto",	 "outlet.fee",	   "outlet.fixed",  "outlet.order",  "outlet.sending",
-		"outlet.charges", "outlet.spoils", "outlet.tax",    "stall.money",   "stall.hours",
-		"stall.days",	 "stall.km",	   "stall.rate",
-	};
-	/* The mix rests on these, whether a formula does or not. */
-	static const char *const own[] = { "bench", "crop.carries", "offer.upto", "offer.likely",
-					   "stall.days" };
-	static const char *const planned[] = {
-		"loss.field", "loss.drying", "loss.storage", "loss.bench", "loss.weight", "crop.keeps",
-		"crop.reserve", "crop.bought", "hang.bundle", "hang.line", "lie.stems", "dry.days", "box.stems",
-		"work.cut", "work.strip", "work.bundle", "work.hang", "work.box", "spend.bundle", "spend.box",
-		"sow.germination", "sow.seeds", "plant.live", "cut.days", "cut.stems", "cut.low", "cut.high",
-		"stand.years", "stand.money", "target.count", "target.sure", "outlet.spoils",
-	};
-	struct input_kind out = { .kind = kind };
-	for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
-		out.mix = out.mix || strcmp(kinds[i], kind->id) == 0;
-	for (size_t i = 0; i < sizeof own / sizeof own[0]; i++)
-		out.mix_alone = out.mix_alone || strcmp(own[i], kind->id) == 0;
-	for (size_t i = 0; i < sizeof planned / sizeof planned[0]; i++)
-		out.plan = out.plan || strcmp(planned[i], kind->id) == 0;
-	return out;
-}
-
-static struct input_kind *kind_of(struct pages *p, const struct figure_kind *kind)
-{
-	size_t i = 0;
-	while (i < p->nkinds && p->kinds[i].kind != kind)
-		i++;
-	if (i == p->nkinds)
-		*ARENA_PUSH(p->arena, p->kinds, p->nkinds, p->cap_kinds) = kind_anew(kind);
-	return &p->kinds[i];
-}
-
 static bool of_mix(struct pages *p, const struct input *in)
 {
 	if (!p->solved || in->solved)
 		return p->solved != NULL;
-	const struct input_kind *kind = kind_of(p, in->figure->kind);
+	const struct input_kind *kind = &p->kinds[in->kind];
 	/* An aimed price rests on all costs. */
 	return kind->mix_alone || ((kind->mix || p->unasked) && in->live);
 }
@@ -323,7 +331,7 @@ static bool is_planned(const struct pages *p, uint32_t crop)
 static bool of_plan(struct pages *p, const struct input *in)
 {
 	const struct figure *f = in->figure;
-	if (!p->solved || !kind_of(p, f->kind)->plan)
+	if (!p->solved || !p->kinds[in->kind].plan)
 		return false;
 	if (f->kind->subject == KIND_CROP)
 		return is_planned(p, f->subject.index);
@@ -386,7 +394,9 @@ static const char *place_words(struct pages *p, struct span at)
 /* Without the marks that set off words of the notation. */
 static const char *plain(struct pages *p, const char *text)
 {
-	char *out = arena_copy(p->arena, text, strlen(text)), *to = out;
+	if (!strchr(text, '`'))
+		return text;
+	char *out = arena_copy(p->texts, text, strlen(text)), *to = out;
 	for (; *text; text++) {
 		if (*text != '`')
 			*to++ = *text;
@@ -409,7 +419,7 @@ static const char *supposed_words(struct pages *p, const struct figure *f)
 	buf_init(&b, 80);
 	buf_text(&b, "--suppose, today ");
 	number_print_short(&b, figure_shown(f->kind, before), 6);
-	const char *text = arena_copy(p->arena, b.data, b.len);
+	const char *text = arena_copy(p->texts, b.data, b.len);
 	buf_release(&b);
 	return text;
 }
@@ -442,7 +452,7 @@ static void limits(struct pages *p, const struct input *in, double scale)
 {
 	const struct figure_kind *kind = in->figure->kind;
 	double low = kind->low * scale, high = kind->high * scale;
-	struct input_kind *one = kind_of(p, kind);
+	struct input_kind *one = &p->kinds[in->kind];
 	if (!one->limits)
 		one->limits = limit_words(p, kind, low, high);
 	sheet_limit(p->inputs.s, in->row, COL_VALUE, low, high, "Out of range", one->limits);

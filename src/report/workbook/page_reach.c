@@ -98,7 +98,7 @@ static const char *bunch(struct pages *p, const struct reach_piece *r)
 	buf_init(&b, 100);
 	number_print_short(&b, r->more_by, 2);
 	buf_printf(&b, " %.*s", STR_ARG(unit));
-	const char *text = arena_copy(p->arena, b.data, b.len);
+	const char *text = arena_copy(p->texts, b.data, b.len);
 	buf_release(&b);
 	return text;
 }

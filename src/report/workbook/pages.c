@@ -27,16 +27,11 @@ const char *origin_name(enum origin o)
 
 const char *text_of(struct pages *p, const char *fmt, ...)
 {
-	char text[TEXT_MOST + 1];
 	va_list ap;
 	va_start(ap, fmt);
-	int n = vsnprintf(text, sizeof text, fmt, ap);
+	const char *text = book_vtext(p->book, fmt, ap);
 	va_end(ap);
-	if (n < 0 || n > TEXT_MOST) {
-		book_fail(p->book, "A formula of it would be too long.");
-		return "0";
-	}
-	return arena_copy(p->arena, text, (size_t)n);
+	return text;
 }
 
 const char *number_ref(struct pages *p, double x)
@@ -45,7 +40,7 @@ const char *number_ref(struct pages *p, double x)
 		book_fail(p->book, "A formula of it would hold a number that is none.");
 		return "0";
 	}
-	return formula_number(p->arena, x);
+	return formula_number(p->book, x);
 }
 
 struct str item_name(const struct farm *farm, struct item item)
@@ -71,7 +66,7 @@ static const char *with_currency(struct pages *p, const char *text)
 		else
 			buf_char(&b, *text);
 	}
-	const char *out = arena_copy(p->arena, b.data, b.len);
+	const char *out = arena_copy(p->texts, b.data, b.len);
 	buf_release(&b);
 	return out;
 }
@@ -191,8 +186,9 @@ void page_heighten(const struct page *g, uint32_t row, const char *const *texts)
 void page_text(const struct page *g, uint32_t row, uint32_t col, struct str text)
 {
 	enum shape shape = g->table->columns[col].shape;
-	if (shape != SHAPE_WRAP && g->widest[col] < (double)str_width(text))
-		g->widest[col] = (double)str_width(text);
+	double width = shape == SHAPE_WRAP ? 0 : (double)str_width(text);
+	if (g->widest[col] < width)
+		g->widest[col] = width;
 	sheet_text(g->s, row, col, LOOK_OF(g->style, shape), text);
 }
 

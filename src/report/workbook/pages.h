@@ -249,7 +249,7 @@ struct page {
 struct input { /* a figure on the sheet of inputs */
 	const struct figure *figure;
 	const char *name; /* defined name of its cell */
-	uint32_t row;
+	uint32_t row, kind; /* kind: into pages.kinds */
 	bool live;   /* a formula rests on it */
 	bool solved; /* what a solver found of each piece alone rests on it, so the mix too */
 };
@@ -273,7 +273,8 @@ struct pages {
 	const struct book_solved *solved; /* NULL: nothing of it */
 	const struct farm *farm;
 	struct diag *diag;
-	struct arena *arena;
+	struct arena *arena; /* of what one page finds out and others need */
+	struct arena *texts; /* gone when the page is done: text_of(), addresses */
 	struct book *book;
 	struct page summary, inputs, charts, prices, build, lines, stems, beds, drying, losses, stock,
 	    boxes, moves, plan, calendar, growing, targets, hang, reach, mix, pull, sway, orders, outlets, sold, aims, took, log,

@@ -30,14 +30,15 @@ struct sheet {
 	struct sheet *next;
 };
 struct book {
-	struct arena *arena;
-	struct arena texts; /* addresses and the like: gone before the file is put together */
+	struct arena *arena; /* what the library's calls need to the last */
+	struct arena kept;   /* names, and what the pages keep: gone before the file is put together */
+	struct arena texts;  /* addresses and the like: until book_forget() */
 	lxw_workbook *wb;
 	struct book_style style;
 	lxw_format *formats[STYLE_COUNT * SHAPE_COUNT];
 	lxw_format *red;
 	struct sheet *sheets, **last_sheet;
-	struct str *names; /* defined names in small letters: open addressing */
+	const char **names; /* defined names: open addressing */
 	size_t nnames, cap_names;
 	struct buf scratch;
 	char why[WHY_MOST];
@@ -57,7 +58,17 @@ const char *book_why(const struct book *b)
 
 struct arena *book_arena(struct book *b)
 {
+	return &b->kept;
+}
+
+struct arena *book_texts(struct book *b)
+{
 	return &b->texts;
+}
+
+void book_forget(struct book *b)
+{
+	arena_clear(&b->texts);
 }
 
 int book_fail(struct book *b, const char *fmt, ...)
@@ -244,6 +255,7 @@ struct book *book_begin(struct arena *a, const char *path, const struct book_sty
 {
 	struct book *b = ARENA_NEW(a, struct book);
 	b->arena = a;
+	arena_init(&b->kept);
 	arena_init(&b->texts);
 	b->style = *style;
 	b->last_sheet = &b->sheets;
@@ -263,13 +275,21 @@ struct book *book_begin(struct arena *a, const char *path, const struct book_sty
 	return b;
 }
 
+static void forget_all(struct book *b)
+{
+	arena_release(&b->texts);
+	arena_release(&b->kept);
+	b->names = NULL;
+	b->nnames = b->cap_names = 0;
+}
+
 void book_drop(struct book *b)
 {
 	if (b->wb)
 		lxw_workbook_free(b->wb);
 	b->wb = NULL;
 	buf_release(&b->scratch);
-	arena_release(&b->texts);
+	forget_all(b);
 }
 
 /* The library writes about its troubles on standard error; what there is to say is
@@ -307,7 +327,7 @@ int book_finish(struct book *b)
 		return -1;
 	}
 	/* The library has copies of its own; what it needs now need not come on top. */
-	arena_release(&b->texts);
+	forget_all(b);
 	int quiet = hush();
 	errno = 0;
 	lxw_error code = workbook_close(b->wb); /* frees it, whatever comes of it */
@@ -391,43 +411,41 @@ struct sheet *book_sheet(struct book *b, const char *name)
 }
 
 /* Slot of the name, taken or free. */
-static struct str *name_slot(struct str *names, size_t cap, struct str name)
+static const char **name_slot(const char **names, size_t cap, const char *name)
 {
-	size_t i = (size_t)str_hash(name) & (cap - 1);
-	while (names[i].p && !str_eq(names[i], name))
+	uint64_t h = UINT64_C(14695981039346656037); /* FNV-1a, whatever the capitals */
+	for (const char *c = name; *c; c++)
+		h = (h ^ (unsigned char)small(*c)) * UINT64_C(1099511628211);
+	size_t i = (size_t)h & (cap - 1);
+	while (names[i] && !cell_same_name(names[i], name))
 		i = (i + 1) & (cap - 1);
 	return &names[i];
 }
 
-static struct str low_name(struct arena *a, const char *name)
-{
-	size_t n = strlen(name);
-	char *low = arena_copy(a, name, n);
-	for (size_t i = 0; i < n; i++)
-		low[i] = small(low[i]);
-	return (struct str){ low, n };
-}
-
 bool book_name_taken(const struct book *b, const char *name)
 {
-	return b->nnames && name_slot(b->names, b->cap_names, low_name(b->arena, name))->p;
+	return b->nnames && *name_slot(b->names, b->cap_names, name);
 }
 
-static void name_add(struct book *b, const char *name)
+/* False: it is there already. */
+static bool name_add(struct book *b, const char *name)
 {
 	if (2 * (b->nnames + 1) > b->cap_names) {
 		size_t cap = b->cap_names ? 2 * b->cap_names : 256;
-		struct str *grown = ARENA_ARRAY(b->arena, cap, struct str);
+		const char **grown = ARENA_ARRAY(&b->kept, cap, const char *);
 		for (size_t i = 0; i < b->cap_names; i++) {
-			if (b->names[i].p)
+			if (b->names[i])
 				*name_slot(grown, cap, b->names[i]) = b->names[i];
 		}
 		b->names = grown;
 		b->cap_names = cap;
 	}
-	struct str low = low_name(b->arena, name);
-	*name_slot(b->names, b->cap_names, low) = low;
+	const char **slot = name_slot(b->names, b->cap_names, name);
+	if (*slot)
+		return false;
+	*slot = arena_copy(&b->kept, name, strlen(name));
 	b->nnames++;
+	return true;
 }
 
 void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t row, uint32_t col)
@@ -438,16 +456,13 @@ void book_name(struct book *b, const char *name, const struct sheet *s, uint32_t
 		book_fail(b, "`%.60s` cannot be a cell's name.", name);
 		return;
 	}
-	if (book_name_taken(b, name)) {
+	if (!name_add(b, name)) {
 		book_fail(b, "Two cells would be called `%.60s`.", name);
 		return;
 	}
-	name_add(b, name);
-	struct buf f;
-	buf_init(&f, 400);
-	buf_printf(&f, "=%s", cell_far(s, row, col));
-	lxw_error code = workbook_define_name(b->wb, name, f.data);
-	buf_release(&f);
+	buf_clear(&b->scratch);
+	buf_printf(&b->scratch, "=%s", cell_far(s, row, col));
+	lxw_error code = workbook_define_name(b->wb, name, b->scratch.data);
 	if (code != LXW_NO_ERROR)
 		book_fail(b, "The name `%.60s` cannot be given: %s", name, lxw_strerror(code));
 }
@@ -512,14 +527,21 @@ const char *cells_far(const struct sheet *s, uint32_t first, uint32_t last, uint
 	return address(s, s->quoted, first, last, col, "$");
 }
 
-const char *formula_number(struct arena *a, double x)
+const char *book_vtext(struct book *b, const char *fmt, va_list ap)
 {
-	struct buf b;
-	buf_init(&b, 64);
-	number_print_exact(&b, x);
-	const char *text = arena_copy(a, b.data, b.len);
-	buf_release(&b);
-	return text;
+	buf_clear(&b->scratch);
+	if (buf_vprintf(&b->scratch, fmt, ap)) {
+		book_fail(b, "A formula of it would be too long.");
+		buf_clear(&b->scratch);
+	}
+	return arena_copy(&b->texts, b->scratch.data, b->scratch.len);
+}
+
+const char *formula_number(struct book *b, double x)
+{
+	buf_clear(&b->scratch);
+	number_print_exact(&b->scratch, x);
+	return arena_copy(&b->texts, b->scratch.data, b->scratch.len);
 }
 
 /* ---- cells ---- */
@@ -745,10 +767,14 @@ void sheet_break(struct sheet *s, uint32_t row)
 	s->breaks[s->nbreaks++] = row;
 }
 
-/* Titles of validation take 32 characters, messages 255. */
+/* Titles of validation take 32 characters, messages 255.  The library copies them; its fields are not
+ * const all the same. */
 static char *short_text(struct arena *a, const char *text, size_t most)
 {
-	const char *clean = cell_text(a, str_of(text));
+	struct str all = str_of(text);
+	if (all.n <= most && cell_text_plain(all))
+		return (char *)(uintptr_t)text;
+	const char *clean = cell_text(a, all);
 	struct str s = str_of(clean);
 	return arena_copy(a, clean, str_fit(s, most));
 }

@@ -20,8 +20,8 @@
  *     if (book_finish(b) < 0)
  *             ... book_why(b) ...
  *
- * Rows and columns count from 0.  Strings handed out live until the book is finished or
- * dropped.
+ * Rows and columns count from 0.  Strings handed out live until book_forget(), at the latest until
+ * the book is finished or dropped.
  */
 #ifndef REPORT_WORKBOOK_SHEET_H
 #define REPORT_WORKBOOK_SHEET_H
@@ -96,8 +96,13 @@ void book_drop(struct book *b); /* instead of book_finish: writes nothing */
 const char *book_why(const struct book *b);
 bool book_failed(const struct book *b);
 int book_fail(struct book *b, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
-/* For texts that are needed until the book is finished or dropped. */
+/* For what is needed until the book is finished or dropped. */
 struct arena *book_arena(struct book *b);
+/* For what is put together for a cell: until book_forget(). */
+struct arena *book_texts(struct book *b);
+void book_forget(struct book *b);
+/* A text of that kind. */
+const char *book_vtext(struct book *b, const char *fmt, va_list ap) __attribute__((format(printf, 2, 0)));
 struct sheet *book_sheet(struct book *b, const char *name);
 /* May a sheet be called this: 1..31 characters, none of []:*?/\, no ' at an end. */
 bool book_sheet_name_ok(const char *name);
@@ -131,7 +136,7 @@ const char *cell(const struct sheet *s, uint32_t row, uint32_t col);     /* C5 *
 const char *cell_far(const struct sheet *s, uint32_t row, uint32_t col); /* 'Stem costs'!$C$5 */
 const char *cells_down(const struct sheet *s, uint32_t first, uint32_t last, uint32_t col);
 const char *cells_far(const struct sheet *s, uint32_t first, uint32_t last, uint32_t col);
-const char *formula_number(struct arena *a, double x); /* as exact as a double is */
+const char *formula_number(struct book *b, double x); /* as exact as a double is */
 
 /* ---- the sheet ---- */
 void sheet_width(struct sheet *s, uint32_t col, double characters);

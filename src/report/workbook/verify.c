@@ -16,7 +16,7 @@ enum {
 	LOCAL_SIZE = 30, /* a header before a member's data */
 	COMMENT_MOST = 65535,
 	NAME_SHOWN = 60,
-	CHUNK = 32768,
+	DEFLATE_MOST = 1032, /* no byte inflates to more: zlib.net, "Technical Details" */
 	METHOD_STORED = 0,
 	METHOD_DEFLATED = 8
 };
@@ -25,6 +25,8 @@ struct check {
 	struct str file;
 	char *why;
 	size_t room;
+	char *bytes; /* of one part, unpacked */
+	size_t cap;
 };
 
 static int bad(struct check *c, const char *fmt, ...) __attribute__((format(printf, 2, 3)));
@@ -50,84 +52,61 @@ static uint32_t dword(const char *p)
 
 /* ---- tags ---- */
 
-/* Counts open tags as the bytes go by.  Not a parser: it sees cut and mangled parts, not wrong
- * ones.  A tag ends at the first >, for the library writes &gt; within values. */
-struct tags {
-	enum { BEFORE, TEXT, OPENED, IN_TAG, IN_END, IN_MARK, AFTER } at;
-	char before, last;
-	bool quoted;
-	long depth;
-	bool broken;
-};
-
-/* Within one. */
-static void tag_bytes(struct tags *t, const char *p, size_t n)
+static const char *blanks_over(const char *p, const char *end)
 {
-	if (!n)
-		return;
-	t->before = n > 1 ? p[n - 2] : t->last;
-	t->last = p[n - 1];
-	if (t->at == IN_TAG) {
-		t->quoted |= memchr(p, '"', n) != NULL;
-		t->broken |= memchr(p, '<', n) != NULL;
+	while (p < end && (*p == ' ' || *p == '\t' || *p == '\r' || *p == '\n'))
+		p++;
+	return p;
+}
+
+/* Of a tag that opens, without its brackets: with values it ends behind the last one. */
+static bool tag_whole(const char *tag, const char *stop)
+{
+	char last = stop - tag > 1 && stop[-1] == '/' ? stop[-2] : stop[-1];
+	return last == '"' || last == ' ' || !memchr(tag, '"', (size_t)(stop - tag));
+}
+
+static bool is_mark(const char *tag)
+{
+	return *tag == '?' || *tag == '!';
+}
+
+/* Over what stands before the first tag: blanks, <?xml ...?> */
+static const char *marks_over(const char *p, const char *end)
+{
+	p = blanks_over(p, end);
+	while (end - p > 1 && *p == '<' && is_mark(p + 1)) {
+		const char *stop = memchr(p, '>', (size_t)(end - p));
+		p = stop ? blanks_over(stop + 1, end) : end;
 	}
+	return p;
 }
 
-/* With values it ends behind the last one. */
-static bool cut_in_value(const struct tags *t)
+/* Counts open tags.  Not a parser: it sees cut and mangled parts, not wrong ones.  The library writes
+ * &lt; and &gt; within values and texts, so that from one < to the next there is one >. */
+static bool tags_close(const char *p, const char *end)
 {
-	char end = t->last == '/' ? t->before : t->last;
-	return t->at == IN_TAG && t->quoted && end != '"' && end != ' ';
-}
-
-static void tag_closed(struct tags *t)
-{
-	if (t->at == IN_END)
-		t->depth--;
-	else if (t->at == IN_TAG && t->last != '/')
-		t->depth++;
-	if (t->depth < 0 || cut_in_value(t))
-		t->broken = true;
-	t->quoted = false;
-	t->at = t->depth > 0 ? TEXT : t->at == IN_MARK ? BEFORE : AFTER;
-}
-
-/* Outside of tags, and what kind of tag begins. */
-static void tags_byte(struct tags *t, char c)
-{
-	if (t->at == OPENED)
-		t->at = c == '/' ? IN_END : c == '?' || c == '!' ? IN_MARK : IN_TAG;
-	else if (c == '<' && t->at == BEFORE)
-		t->at = OPENED;
-	else if (!strchr(" \t\r\n", c))
-		t->broken = true;
-	t->last = c;
-}
-
-static void tags_bytes(struct tags *t, const char *p, const char *end)
-{
-	while (p < end) {
-		if (t->at == BEFORE || t->at == OPENED || t->at == AFTER) {
-			tags_byte(t, *p++);
+	long depth = 0;
+	const char *next;
+	for (p = marks_over(p, end); p < end && *p == '<'; p = next) {
+		const char *tag = p + 1;
+		next = memchr(tag, '<', (size_t)(end - tag));
+		next = next ? next : end;
+		const char *stop = memchr(tag, '>', (size_t)(next - tag));
+		if (!stop || stop == tag)
+			return false;
+		if (is_mark(tag))
 			continue;
-		}
-		const char *stop = memchr(p, t->at == TEXT ? '<' : '>', (size_t)(end - p));
-		size_t n = (size_t)((stop ? stop : end) - p);
-		if (t->at != TEXT)
-			tag_bytes(t, p, n);
-		if (!stop)
-			return;
-		if (t->at == TEXT)
-			t->at = OPENED;
+		if (*tag == '/')
+			depth--;
+		else if (tag_whole(tag, stop))
+			depth += stop[-1] != '/';
 		else
-			tag_closed(t);
-		p = stop + 1;
+			return false;
+		if (depth <= 0)
+			return depth == 0 && blanks_over(stop + 1, end) == end;
 	}
-}
-
-static bool tags_whole(const struct tags *t)
-{
-	return !t->broken && t->at == AFTER;
+	return false;
 }
 
 /* ---- members ---- */
@@ -138,37 +117,26 @@ struct member {
 	size_t data; /* offset of its bytes */
 };
 
-struct reading {
-	uLong crc;
-	size_t size;
-	struct tags tags;
-};
-
-static void take(struct reading *r, const unsigned char *p, size_t n)
+/* Its bytes, in c->room; NULL where they cannot be had.  Inflates up to the announced size and not a
+ * byte further. */
+static const char *unpack(struct check *c, const struct member *m)
 {
-	r->crc = crc32(r->crc, p, (uInt)n);
-	r->size += n;
-	tags_bytes(&r->tags, (const char *)p, (const char *)p + n);
-}
-
-/* Inflates up to the announced size and not a byte further. */
-static int inflate_member(const struct check *c, const struct member *m, struct reading *r)
-{
-	unsigned char out[CHUNK];
-	z_stream z = { .next_in = (Bytef *)(uintptr_t)(c->file.p + m->data),
-		       .avail_in = m->packed };
+	const char *packed = c->file.p + m->data;
+	if (m->method == METHOD_STORED && m->packed == m->size)
+		return packed;
+	if (m->method != METHOD_DEFLATED || m->size == UINT32_MAX || m->size / DEFLATE_MOST > m->packed)
+		return NULL;
+	if (m->size >= c->cap) {
+		c->cap = (size_t)m->size + 1;
+		c->bytes = mem_grow(c->bytes, c->cap, 1);
+	}
+	z_stream z = { .next_in = (Bytef *)(uintptr_t)packed, .avail_in = m->packed,
+		       .next_out = (Bytef *)c->bytes, .avail_out = m->size + 1 };
 	if (inflateInit2(&z, -MAX_WBITS) != Z_OK)
-		return -1;
-	int state;
-	do {
-		z.next_out = out;
-		z.avail_out = sizeof out;
-		state = inflate(&z, Z_NO_FLUSH);
-		take(r, out, sizeof out - z.avail_out);
-	} while (state == Z_OK && r->size <= m->size);
-	bool whole = state == Z_STREAM_END && z.avail_in == 0;
+		return NULL;
+	bool whole = inflate(&z, Z_FINISH) == Z_STREAM_END && z.avail_in == 0 && z.avail_out == 1;
 	inflateEnd(&z);
-	return whole ? 0 : -1;
+	return whole ? c->bytes : NULL;
 }
 
 static bool ends_in(struct str s, const char *ending)
@@ -179,20 +147,15 @@ static bool ends_in(struct str s, const char *ending)
 
 static int check_member(struct check *c, const struct member *m)
 {
-	struct reading r = { .crc = crc32(0, NULL, 0) };
 	int shown = (int)(m->name.n < NAME_SHOWN ? m->name.n : NAME_SHOWN);
-	if (m->method == METHOD_STORED && m->packed == m->size)
-		for (size_t at = 0, n; at < m->packed; at += n) {
-			n = m->packed - at < CHUNK ? m->packed - at : CHUNK;
-			take(&r, (const unsigned char *)c->file.p + m->data + at, n);
-		}
-	else if (m->method != METHOD_DEFLATED || inflate_member(c, m, &r))
+	const char *p = unpack(c, m);
+	if (!p)
 		return bad(c, "its part %.*s cannot be unpacked", shown, m->name.p);
-	if (r.size != m->size || (uint32_t)r.crc != m->crc)
+	if ((uint32_t)crc32(crc32(0, NULL, 0), (const Bytef *)p, m->size) != m->crc)
 		return bad(c, "its part %.*s is damaged", shown, m->name.p);
 	bool xml =
 	    ends_in(m->name, ".xml") || ends_in(m->name, ".rels") || ends_in(m->name, ".vml");
-	if (xml && !tags_whole(&r.tags))
+	if (xml && !tags_close(p, p + m->size))
 		return bad(c, "its part %.*s is cut short", shown, m->name.p);
 	return 0;
 }
@@ -235,29 +198,36 @@ static int next_member(struct check *c, size_t *at, size_t end, struct member *m
 	return 0;
 }
 
-int verify_book(struct str file, char *why, size_t room)
+static int check_parts(struct check *c)
 {
-	struct check c = { file, why, room };
-	size_t end = find_end(file);
-	if (end == file.n)
-		return bad(&c, "it has no list of its parts");
-	size_t count = word(file.p + end + 10), size = dword(file.p + end + 12);
-	size_t at = dword(file.p + end + 16);
+	size_t end = find_end(c->file);
+	if (end == c->file.n)
+		return bad(c, "it has no list of its parts");
+	const char *p = c->file.p + end;
+	size_t count = word(p + 10), size = dword(p + 12), at = dword(p + 16);
 	if (at > end || end - at != size)
-		return bad(&c, "its list of parts is not where it should be");
+		return bad(c, "its list of parts is not where it should be");
 	bool types = false, book = false;
 	for (size_t i = 0; i < count; i++) {
-		struct member m;
-		if (next_member(&c, &at, end, &m) || check_member(&c, &m))
+		struct member m = { 0 };
+		if (next_member(c, &at, end, &m) || check_member(c, &m))
 			return -1;
 		types |= str_is(m.name, "[Content_Types].xml");
 		book |= str_is(m.name, "xl/workbook.xml");
 	}
 	if (at != end)
-		return bad(&c, "its list of parts has a wrong length");
+		return bad(c, "its list of parts has a wrong length");
 	if (!types || !book)
-		return bad(&c, "it lacks a part that every workbook has");
+		return bad(c, "it lacks a part that every workbook has");
 	return 0;
+}
+
+int verify_book(struct str file, char *why, size_t room)
+{
+	struct check c = { .file = file, .why = why, .room = room };
+	int rc = check_parts(&c);
+	mem_free(c.bytes);
+	return rc;
 }
 
 int verify_file(const char *path, char *why, size_t room)
