@@ -87,7 +87,7 @@ static const struct csv_column batches_columns[] = {
 	[BATCHES_LOST + CAUSE_OTHER] = { "lost other", COLUMN_NUMBER, false, "stems", 0, STEMS_MOST,
 	                                 "Lost to anything else." },
 	[BATCHES_MINUTES] = { "minutes", COLUMN_NUMBER, false, "min", 0, 1e6,
-	                      "Work on the batch from stripping to boxing." },
+	                      "Work on the batch from stripping to boxing; for what a stem costs, say it as `dry hours` of the bed." },
 	[BATCHES_TARE] = { "tare", COLUMN_NUMBER, false, "g", 0, 1e6,
 	                   "Weight of hook, band or tray, taken off each weighing." },
 	[BATCHES_WEIGHINGS] = { "weighings", COLUMN_WEIGHINGS, false, "g", 0.1, 1e6,

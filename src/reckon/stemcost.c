@@ -388,6 +388,47 @@ static void say_works(const struct stemcosts *all, const struct farm *farm, stru
 		       text);
 }
 
+/* Minutes of all batches of a bed; NaN: none, not all timed, or not of all that it hung. */
+static double batch_minutes(const struct farm *farm, uint32_t bed)
+{
+	double minutes = 0, cut = 0;
+	bool any = false, cut_known = true;
+	for (size_t i = 0; i < farm->nbatches; i++) {
+		const struct batch *b = &farm->batches[i];
+		if (b->bed != bed)
+			continue;
+		any = true;
+		minutes += b->minutes;
+		cut += isnan(b->cut) ? 0 : b->cut;
+		cut_known = cut_known && !isnan(b->cut);
+	}
+	bool all = !cut_known || cut >= farm->beds[bed].cut - farm->beds[bed].fresh - 0.5;
+	return any && all ? minutes : (double)NAN;
+}
+
+void stemcosts_say_minutes(const struct farm *farm, const bool *crops, struct arena *a, struct remarks *r)
+{
+	struct said beds = { 0 };
+	for (uint32_t i = 0; i < farm->nbeds; i++) {
+		struct buf b;
+		if (!isnan(farm->beds[i].dry_hours) || (crops && !crops[farm->beds[i].crop]))
+			continue;
+		double minutes = batch_minutes(farm, i);
+		if (isnan(minutes))
+			continue;
+		buf_init(&b, SENTENCE_MOST);
+		number_print_short(&b, minutes * 60 / SECONDS_PER_HOUR, 2);
+		buf_printf(&b, " for %.*s", STR_ARG(farm->beds[i].id));
+		said_add(&beds, a, (struct str){ arena_copy(a, b.data, b.len), b.len });
+		buf_release(&b);
+	}
+	if (beds.n)
+		remark(r, REMARK_ASSUMED,
+		       "Minutes of batches are not in what a stem costs: that goes by `works` where beds.csv has no "
+		       "`dry hours`. To take them, write there: %s.",
+		       said_text(&beds));
+}
+
 /* ---- supposed, and nothing rests on it ---- */
 
 /* What is believed before a supposed cost or buying price; NULL: it counts. */

@@ -77,6 +77,9 @@ double work_seconds(const struct crop *crop, enum work w, double stems, double b
 void bed_reckon(struct bed_cost *out, const struct farm *farm, uint32_t bed, double burdened_wage);
 void stemcosts_reckon(struct stemcosts *out, const struct farm *farm, const struct stock *stock,
                       struct arena *a, struct remarks *r);
+/* Says which beds without `dry hours` have batches that were all timed: their minutes lie unused,
+ * as the cost of a stem takes the bed's hours, else `works`.  crops: which are wanted; NULL: all. */
+void stemcosts_say_minutes(const struct farm *farm, const bool *crops, struct arena *a, struct remarks *r);
 const char *cost_source_name(enum cost_source s); /* "box", "bed", "crop line" */
 
 #endif

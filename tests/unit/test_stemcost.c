@@ -628,6 +628,33 @@ static void test_properties(void **state)
 	}
 }
 
+/* 190 and 170 min are 6 h; a bed with its own hours, one whose batches are not all timed and one
+ * that hung more than they hold are not named. */
+static void test_minutes_unused(void **state)
+{
+	(void)state;
+	struct built b;
+	build_start(&b);
+	struct crop *c = build_crop(&b, "Statice"), *other = build_crop(&b, "Oats");
+	struct bed *bed[4];
+	for (size_t i = 0; i < 4; i++) {
+		bed[i] = build_bed(&b, i == 3 ? other : c, 200, 0);
+		bed[i]->dry_hours = i == 1 ? 3 : (double)NAN;
+		build_batch(&b, bed[i]->crop ? other : c, bed[i], 100, 90)->minutes = 190;
+		build_batch(&b, bed[i]->crop ? other : c, bed[i], i == 3 ? 50 : 100, 90)->minutes = i == 2 ? (double)NAN : 170;
+	}
+	build_done(&b);
+	stemcosts_say_minutes(&b.farm, NULL, &b.arena, &b.remarks);
+	assert_int_equal(b.remarks.n, 1);
+	assert_true(build_said(&b, REMARK_ASSUMED, "To take them, write there: 6 for "));
+	assert_false(build_said(&b, REMARK_ASSUMED, " and "));
+	bool none[2] = { false, true };
+	remarks_init(&b.remarks, &b.arena);
+	stemcosts_say_minutes(&b.farm, none, &b.arena, &b.remarks);
+	assert_int_equal(b.remarks.n, 0);
+	build_end(&b);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -651,6 +678,7 @@ int main(void)
 		cmocka_unit_test(test_work_not_said),
 		cmocka_unit_test(test_supposed_in_vain),
 		cmocka_unit_test(test_partly_priced),
+		cmocka_unit_test(test_minutes_unused),
 		cmocka_unit_test(test_properties),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
