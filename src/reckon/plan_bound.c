@@ -7,32 +7,10 @@
 #include "reckon/hang.h"
 #include "reckon/loss.h"
 #include "reckon/plan_bound_in.h"
-#include "solve/solve.h"
 
 enum { NODES = 400, NODES_WAYS = 40, FEW_ROWS = 12 }; /* rows: of more the last one hardly counts */
 #define GAP    1e-3             /* of its own search */
 #define SLACK  1e-6             /* of a limit */
-
-struct program {
-	struct plan_bound *b;
-	struct arena *a;
-	struct solve m;
-	const struct plan_room *limits;
-	const int64_t *lo, *hi;
-	const struct plan_corner *at;
-	int *x, *made;          /* per line: columns of pieces sold, and made: some spoil */
-	int *pieces;            /* per route: made in that way, but for those on the shelf */
-	double *low, *high;     /* per route: limits of these */
-	int **more;             /* per route, per number of pools grown for it: these, or 0 for fewer */
-	int *pool;              /* per pool: stems to cut */
-	int **own;              /* per line, per pool: what the shed gives */
-	double **given;         /* and at most */
-	int *crop, *cost, *metres; /* per crop */
-	int *money;             /* per crop: the row of its cost */
-	int *sowing;            /* per sowing: stems */
-	double *least, *most;   /* per line: pieces to make */
-	size_t *known;          /* per line: so many pools have to be grown for it, at least, if any */
-};
 
 struct plan_bound *plan_bound_open(const struct plan_bound_of *of, struct arena *a, struct diag *diag)
 {
@@ -44,7 +22,7 @@ struct plan_bound *plan_bound_open(const struct plan_bound_of *of, struct arena 
 
 /* ---- columns ---- */
 
-static int *columns(struct arena *a, size_t n)
+int *bound_columns(struct arena *a, size_t n)
 {
 	int *c = ARENA_ARRAY(a, n + 1, int);
 	for (size_t i = 0; i < n; i++)
@@ -59,9 +37,8 @@ static bool within(const struct bound_ask *ask, const struct bound_ask *length)
 	return ask->from >= length->from && (!(length->to > 0) || (ask->to > 0 && ask->to <= length->to));
 }
 
-/* Stems that a piece of the route takes of the pool by one of its first dates, on its last day. */
-static double asked_of(const struct plan_bound *b, size_t pool, size_t route, size_t dates,
-                       const struct bound_ask *length)
+double bound_asked_of(const struct plan_bound *b, size_t pool, size_t route, size_t dates,
+                      const struct bound_ask *length)
 {
 	const struct bound_pool *p = &b->pools[pool];
 	double each = 0;
@@ -74,7 +51,7 @@ static double asked_of(const struct plan_bound *b, size_t pool, size_t route, si
 	return each;
 }
 
-static bool asks(const struct plan_bound *b, size_t pool, size_t line)
+bool bound_asks(const struct plan_bound *b, size_t pool, size_t line)
 {
 	const struct bound_pool *p = &b->pools[pool];
 	for (size_t i = 0; i < p->nasks; i++) {
@@ -112,12 +89,12 @@ static void add_finished(struct program *q, size_t line, int *rows)
 static void add_routes(struct program *q)
 {
 	struct plan_bound *b = q->b;
-	int *rows = columns(q->a, b->nroutes); /* per need: fewer than routes */
+	int *rows = bound_columns(q->a, b->nroutes); /* per need: fewer than routes */
 	for (size_t r = b->nlines; r < b->nroutes; r++) {
 		const struct bound_route *at = &b->routes[r];
 		q->high[r] = q->high[at->line];
 		q->pieces[r] = solve_column(&q->m, 0, q->high[r], 0, false);
-		q->more[r] = columns(q->a, b->lines[at->line].pools + 1);
+		q->more[r] = bound_columns(q->a, b->lines[at->line].pools + 1);
 		if (rows[at->need] < 0) {
 			rows[at->need] = solve_row(&q->m, 0, 0);
 			solve_entry(&q->m, rows[at->need], q->pieces[at->parent], -1);
@@ -129,7 +106,7 @@ static void add_routes(struct program *q)
 static void add_lines(struct program *q)
 {
 	struct plan_bound *b = q->b;
-	int *shelf = columns(q->a, b->of->farm->npieces);
+	int *shelf = bound_columns(q->a, b->of->farm->npieces);
 	for (size_t i = 0; i < b->nlines; i++) {
 		const struct bound_line *l = &b->lines[i];
 		bool target = i < b->of->n;
@@ -145,8 +122,10 @@ static void add_lines(struct program *q)
 		}
 		q->pieces[i] = q->made[i];
 		q->high[i] = q->most[i];
-		q->more[i] = columns(q->a, l->pools + 1);
-		q->own[i] = columns(q->a, b->npools);
+		q->more[i] = bound_columns(q->a, l->pools + 1);
+		q->is[i] = bound_columns(q->a, l->pools + 1);
+		q->grown[i] = bound_columns(q->a, b->npools);
+		q->own[i] = bound_columns(q->a, b->npools);
 		add_finished(q, i, shelf);
 	}
 	add_routes(q);
@@ -276,77 +255,6 @@ static void add_crops(struct program *q)
 
 /* ---- what pools owe ---- */
 
-/* By the fewest pieces: pools that all of them take, and needs of whose ways' pools all together
- * the shed has not enough. */
-static size_t pools_sure(const struct program *q, size_t line, bool *seen)
-{
-	const struct plan_bound *b = q->b;
-	double pieces = fmax(q->low[line], 1);
-	size_t n = 0;
-	for (size_t p = 0; p < b->npools; p++) {
-		seen[p] = asked_of(b, p, line, b->pools[p].ndates, NULL) * pieces > q->given[line][p] + PLAN_CRUMB;
-		n += seen[p];
-	}
-	return n;
-}
-
-/* So many pools are known to be grown for the line. */
-static void set_known(struct program *q, size_t line, bool *seen)
-{
-	bool some = line >= q->b->of->n || q->lo[line] > 0;
-	size_t known = q->b->of->all_ways ? pools_sure(q, line, seen) : some ? q->at->pools[line] : 1;
-	q->known[line] = known > 1 ? known : 1;
-}
-
-/* Whether the pool has to be grown for the line: 1; no: 0. */
-static int add_grown(struct program *q, size_t line, size_t pool)
-{
-	struct plan_bound *b = q->b;
-	int grown = solve_column(&q->m, 0, 1, 0, true), row = solve_row(&q->m, -SOLVE_INF, b->pools[pool].off);
-	double most = 0;
-	for (size_t i = 0; i <= b->lines[line].nroutes; i++) {
-		uint32_t r = bound_route_of(b, line, i);
-		double each = asked_of(b, pool, r, b->pools[pool].ndates, NULL);
-		solve_entry(&q->m, row, q->pieces[r], each);
-		most += each * q->high[r];
-	}
-	solve_entry(&q->m, row, q->own[line][pool], -1);
-	solve_entry(&q->m, row, grown, -most);
-	return grown;
-}
-
-/* Which of its pools have to be grown for, and from how many on it asks for more of each. */
-static void add_more(struct program *q, size_t line)
-{
-	struct plan_bound *b = q->b;
-	const struct bound_line *l = &b->lines[line];
-	size_t known = q->known[line];
-	if (isnan(l->sure) || l->pools <= known || !(q->most[line] > 0))
-		return;
-	int *grown = columns(q->a, l->pools);
-	size_t n = 0;
-	for (size_t p = 0; p < b->npools; p++) {
-		if (asks(b, p, line))
-			grown[n++] = add_grown(q, line, p);
-	}
-	for (size_t k = known + 1; k <= n; k++) {
-		int is = solve_column(&q->m, 0, 1, 0, true);
-		int row = solve_row(&q->m, -SOLVE_INF, (double)k - 1); /* k of them or more: is */
-		for (size_t i = 0; i < n; i++)
-			solve_entry(&q->m, row, grown[i], 1);
-		solve_entry(&q->m, row, is, -(double)(n - k + 1));
-		for (size_t i = 0; i <= l->nroutes; i++) {
-			uint32_t r = bound_route_of(b, line, i);
-			double most = q->high[r];
-			q->more[r][k] = solve_column(&q->m, 0, most, 0, false);
-			row = solve_row(&q->m, -most, SOLVE_INF); /* is: more >= x */
-			solve_entry(&q->m, row, q->more[r][k], 1);
-			solve_entry(&q->m, row, q->pieces[r], -1);
-			solve_entry(&q->m, row, is, -most);
-		}
-	}
-}
-
 static bool as_sure(double chance, double level)
 {
 	return isnan(level) || chance >= level - 1e-12;
@@ -374,6 +282,8 @@ struct owed {                   /* by one day, for one certainty, of one length 
 	const struct bound_ask *length;
 	uint32_t turn;          /* for that line, and all that are served before it; NONE: for all that
 	                         * are to be so sure themselves */
+	int is;                 /* only when this column is 1: else what `under` asks for; -1 */
+	double under;           /* chance */
 	double least, most;     /* usable stems asked for */
 };
 
@@ -391,7 +301,7 @@ static bool served_by(const struct plan_bound *b, size_t line, size_t turn)
 
 static double owes(const struct program *q, const struct owed *o, uint32_t route, int *column)
 {
-	double each = asked_of(q->b, o->pool, route, o->date + 1, o->length);
+	double each = bound_asked_of(q->b, o->pool, route, o->date + 1, o->length);
 	*column = -1;
 	if (each > 0 && o->turn == NONE)
 		*column = counted(q, q->b->pools[o->pool].crop, route, o->level);
@@ -428,30 +338,83 @@ static void enter_owed(struct program *q, const struct owed *o, int row, double 
 	}
 }
 
+/* A column of yes or no says whether the row holds: if not, it is as low as the other chance's line. */
+static void enter_is(struct program *q, const struct owed *o, int row, double slope, double base, const double *ends)
+{
+	double low_slope, low_base, more = 0;
+	struct bound_curve *c = bound_curve(q->b, o->pool, o->date, o->under, 1, true);
+	bound_chord(q->b, c, ends[0], ends[1], true, &low_slope, &low_base);
+	for (int i = 0; i < 2; i++)
+		more = fmax(more, base - low_base + (slope - low_slope) * ends[i]);
+	solve_entry(&q->m, row, o->is, -more);
+	q->m.rows[row].lo -= more;
+}
+
+/* What a stem that is in time for the row's day is on the last one; a turn is as sure as on its own day, the others
+ * as on the first, since they may be of any. */
+static double fade_of(const struct plan_bound *b, const struct owed *o)
+{
+	const struct bound_pool *p = &b->pools[o->pool];
+	return p->fade[o->date] * (o->turn == NONE ? p->kept[o->date] / p->kept[0] : 1);
+}
+
+/* The least chance that a line which is to be sure asks of the pool; NaN: there is none. */
+static double least_sure(const struct program *q, uint32_t pool)
+{
+	double least = NAN;
+	for (size_t l = 0; l < q->b->nlines; l++) {
+		if (!isnan(q->b->lines[l].sure) && bound_asks(q->b, pool, l))
+			least = fmin(least, bound_chance(q->b, q->b->pools[pool].crop, q->b->lines[l].sure, q->known[l]));
+	}
+	return least;
+}
+
+/* Where all that is grown is for lines that are to be sure, their number may be less than the plain one: a chance
+ * of one in three asks for less, and one stem that is lost one time in ten for no second. */
+static double lower_for_sure(struct program *q, const struct owed *o, struct bound_curve *plain, double fits,
+                             double *bears)
+{
+	const struct plan_bound *b = q->b;
+	double least = least_sure(q, o->pool), bed = b->crops[b->pools[o->pool].crop].bears;
+	if (isnan(least))
+		return 0;
+	struct owed sure = *o;
+	sure.level = least;
+	sure.least = sure.most = 0;
+	add_up(q, &sure);
+	struct bound_curve *c = bound_curve(q->b, o->pool, o->date, least, fits, false);
+	if (isfinite(bed))
+		*bears = bound_most(b, c, (int64_t)bed, false);
+	return bound_plain_above(b, plain, c, sure.most / fade_of(q->b, o));
+}
+
 /* Stems to cut for what is owed by one day, to all that ask for that certainty or more and,
  * with a length, for none that is outside it. */
-static void add_owed(struct program *q, uint32_t pool, size_t date, double level, double fits,
-                     const struct bound_ask *length, uint32_t turn)
+static void add_owed(struct program *q, struct owed o, double fits)
 {
 	struct plan_bound *b = q->b;
-	const struct bound_pool *p = &b->pools[pool];
+	const struct bound_pool *p = &b->pools[o.pool];
 	const struct bound_crop *crop = &b->crops[p->crop];
-	struct owed o = { pool, date, level, length, turn, -p->off - crop->shed, 0 };
-	double slope, base;
+	double slope, base, bears = 0, fade = fade_of(b, &o);
+	bool own = o.turn != NONE, whole = own || !(p->kept[o.date] < p->kept[0]);
+	o.least = -p->off - crop->shed;
 	add_up(q, &o);
 	if (!(o.most > 0))
 		return;
-	struct bound_curve *c = bound_curve(b, pool, date, level, fits);
-	bool whole = !(p->kept[date] < p->kept[0]);
-	bound_chord(b, c, fmax(o.least, 0) / p->fade[date], o.most / p->fade[date], whole, &slope, &base);
-	slope /= p->fade[date];
-	int row = solve_row(&q->m, base - slope * p->off, SOLVE_INF);
-	solve_entry(&q->m, row, q->pool[pool], 1);
-	enter_owed(q, &o, row, -slope);
-	if (!isfinite(crop->bears))
+	struct bound_curve *c = bound_curve(b, o.pool, o.date, o.level, fits, own);
+	const double ends[2] = { fmax(o.least, 0) / fade, o.most / fade };
+	bound_chord(b, c, ends[0], ends[1], whole, &slope, &base);
+	if (isnan(o.level))
+		base -= lower_for_sure(q, &o, c, fits, &bears);
+	int row = solve_row(&q->m, base - slope / fade * p->off, SOLVE_INF);
+	solve_entry(&q->m, row, q->pool[o.pool], 1);
+	enter_owed(q, &o, row, -slope / fade);
+	if (o.is >= 0)
+		enter_is(q, &o, row, slope, base, ends);
+	if (o.is >= 0 || !isfinite(crop->bears))
 		return;
 	/* What the bed bears is enough for so many at most. */
-	double most = bound_most(b, c, (int64_t)crop->bears, whole) * p->fade[date] + p->off + SLACK;
+	double most = fmax(bound_most(b, c, (int64_t)crop->bears, whole), bears) * fade + p->off + SLACK;
 	enter_owed(q, &o, solve_row(&q->m, -SOLVE_INF, most), 1);
 }
 
@@ -462,20 +425,20 @@ static void add_level(struct program *q, uint32_t pool, double level)
 	for (size_t j = 0; j < p->ndates; j++) {
 		if (j + 1 < p->ndates && !(p->in_time[j] < 1 - 1e-9))
 			continue;
-		add_owed(q, pool, j, level, 1, NULL, NONE);
+		add_owed(q, (struct owed){ .pool = pool, .date = j, .level = level, .turn = NONE, .is = -1 }, 1);
 		for (size_t i = 0; i < p->nasks; i++) {
 			const struct bound_ask *ask = &p->asks[i];
 			bool again = !(ask->from > 0) && !(ask->to > 0);
 			for (size_t k = 0; k < i && !again; k++)
 				again = p->asks[k].from == ask->from && p->asks[k].to == ask->to;
 			if (!again && !ask->late && ask->fits < 1)
-				add_owed(q, pool, j, level, ask->fits, ask, NONE);
+				add_owed(q, (struct owed){ pool, j, level, ask, NONE, -1, 0, 0, 0 }, ask->fits);
 		}
 	}
 }
 
 /* For a line that is known to need some of it grown: as sure as that line, what is owed by its day
- * to it and to those served before it. */
+ * to it and to those served before it; and surer, where more pools have to be grown for it. */
 static void add_turns(struct program *q, uint32_t pool)
 {
 	const struct plan_bound *b = q->b;
@@ -483,13 +446,19 @@ static void add_turns(struct program *q, uint32_t pool)
 	for (uint32_t l = 0; l < b->nlines; l++) {
 		const struct bound_line *line = &b->lines[l];
 		double most = q->given[l][pool];
-		double each = asked_of(b, pool, l, p->ndates, NULL);
+		double each = bound_asked_of(b, pool, l, p->ndates, NULL);
 		size_t date = 0;
 		if (isnan(line->sure) || !(each * q->low[l] > most + p->off + PLAN_CRUMB))
 			continue;
 		while (date + 1 < p->ndates && p->dates[date] < b->of->all->lines[l].wish.by)
 			date++;
-		add_owed(q, pool, date, bound_chance(b, p->crop, line->sure, q->known[l]), 1, NULL, l);
+		double known = bound_chance(b, p->crop, line->sure, q->known[l]);
+		add_owed(q, (struct owed){ .pool = pool, .date = date, .level = known, .turn = l, .is = -1 }, 1);
+		for (size_t k = q->known[l] + 1; k <= line->pools; k++) {
+			double level = bound_chance(b, p->crop, line->sure, k);
+			if (q->is[l][k] >= 0)
+				add_owed(q, (struct owed){ pool, date, level, NULL, l, q->is[l][k], known, 0, 0 }, 1);
+		}
 	}
 }
 
@@ -528,7 +497,7 @@ static void add_pools(struct program *q)
 		size_t n = 1;
 		levels[0] = NAN;
 		for (size_t l = 0; l < b->nlines; l++) {
-			bool some = !isnan(b->lines[l].sure) && asks(b, p, l);
+			bool some = !isnan(b->lines[l].sure) && bound_asks(b, p, l);
 			for (size_t k = q->known[l]; some && k <= b->lines[l].pools; k++) {
 				double level = bound_chance(b, b->pools[p].crop, b->lines[l].sure, k);
 				bool again = k > q->known[l] && q->more[l][k] < 0;
@@ -640,23 +609,24 @@ static void add_places(struct program *q)
 static int build(struct program *q, struct arena *a, struct diag *diag)
 {
 	const struct plan_bound *b = q->b;
-	bool *seen = ARENA_ARRAY(a, b->npools + 1, bool);
 	q->a = a;
 	q->known = ARENA_ARRAY(a, b->nlines + 1, size_t);
 	size_t crops = b->of->farm->ncrops;
-	q->x = columns(a, b->nlines);
-	q->made = columns(a, b->nlines);
-	q->pieces = columns(a, b->nroutes);
+	q->x = bound_columns(a, b->nlines);
+	q->made = bound_columns(a, b->nlines);
+	q->pieces = bound_columns(a, b->nroutes);
 	q->low = ARENA_ARRAY(a, b->nroutes + 1, double);
 	q->high = ARENA_ARRAY(a, b->nroutes + 1, double);
 	q->more = ARENA_ARRAY(a, b->nroutes + 1, int *);
 	q->own = ARENA_ARRAY(a, b->nlines + 1, int *);
-	q->pool = columns(a, b->npools);
-	q->crop = columns(a, crops);
-	q->cost = columns(a, crops);
-	q->money = columns(a, crops);
-	q->metres = columns(a, crops);
-	q->sowing = columns(a, b->nsowings);
+	q->is = ARENA_ARRAY(a, b->nlines + 1, int *);
+	q->grown = ARENA_ARRAY(a, b->nlines + 1, int *);
+	q->pool = bound_columns(a, b->npools);
+	q->crop = bound_columns(a, crops);
+	q->cost = bound_columns(a, crops);
+	q->money = bound_columns(a, crops);
+	q->metres = bound_columns(a, crops);
+	q->sowing = bound_columns(a, b->nsowings);
 	q->least = ARENA_ARRAY(a, b->nlines + 1, double);
 	q->most = ARENA_ARRAY(a, b->nlines + 1, double);
 	q->given = ARENA_ARRAY(a, b->nlines + 1, double *);
@@ -666,11 +636,7 @@ static int build(struct program *q, struct arena *a, struct diag *diag)
 	if (bound_given(b, q->lo, q->hi, q->given, diag))
 		return -1;
 	add_crops(q);
-	for (size_t i = 0; i < b->nlines; i++) {
-		set_known(q, i, seen);
-		if (!b->of->all_ways) /* so many columns more, for little, where ways are open */
-			add_more(q, i);
-	}
+	bound_grown(q);
 	add_pools(q);
 	add_metres(q);
 	add_places(q);
@@ -685,13 +651,25 @@ static struct plan_line_ways *ways_of(const struct program *q, const double *x, 
 	return bound_ways_named(q->b, pieces, a);
 }
 
+static void take_best(struct program *q, const struct solution *s, struct plan_best *best, struct arena *a)
+{
+	const struct plan_bound *b = q->b;
+	bool found = s->outcome == SOLVE_OPTIMAL || s->outcome == SOLVE_LIMIT;
+	for (size_t t = 0; t < b->of->n; t++)
+		best->counts[t] = found ? (int64_t)floor(s->x[q->x[t]] + SLACK) : q->lo[t];
+	for (size_t c = 0; c < b->of->farm->ncrops; c++)
+		best->cost[c] = found && q->cost[c] >= 0 ? s->x[q->cost[c]] : 0;
+	best->ways = found && b->of->all_ways ? ways_of(q, s->x, a) : NULL;
+}
+
 double plan_bound(struct plan_bound *b, const struct plan_room *limits, const int64_t *lo,
                   const int64_t *hi, const struct plan_corner *at_lo, double least, struct plan_best *best,
                   struct arena *a, struct diag *diag)
 {
 	struct arena scratch;
 	struct program q = { .b = b, .limits = limits, .lo = lo, .hi = hi, .at = at_lo };
-	struct solve_options options = { .gap = GAP, .nodes = b->of->all_ways ? NODES_WAYS : NODES, .has_known = isfinite(least), .known = least };
+	struct solve_options options = { .gap = GAP, .nodes = b->of->all_ways ? NODES_WAYS : NODES,
+					 .has_known = isfinite(least), .known = least };
 	struct solution s;
 	double bound = -INFINITY;
 	arena_init(&scratch);
@@ -702,16 +680,16 @@ double plan_bound(struct plan_bound *b, const struct plan_room *limits, const in
 		return NAN;
 	}
 	solve_run(&q.m, &options, &s);
-	bool found = s.outcome == SOLVE_OPTIMAL || s.outcome == SOLVE_LIMIT;
-	if (found)
+	if (s.outcome == SOLVE_OPTIMAL || s.outcome == SOLVE_LIMIT)
 		bound = s.bound;
 	else if (s.outcome != SOLVE_INFEASIBLE)
 		bound = s.outcome == SOLVE_NOTHING ? s.proven : INFINITY;
-	for (size_t t = 0; t < b->of->n; t++)
-		best->counts[t] = found ? (int64_t)s.x[q.x[t]] : lo[t];
-	for (size_t c = 0; c < b->of->farm->ncrops; c++)
-		best->cost[c] = found && q.cost[c] >= 0 ? s.x[q.cost[c]] : 0;
-	best->ways = found && b->of->all_ways ? ways_of(&q, s.x, a) : NULL;
+	if (s.outcome == SOLVE_NOTHING && bound > least) { /* its counts in parts, then */
+		options.has_known = false;
+		solution_release(&s);
+		solve_root(&q.m, &options, &(struct solve_way){ 0, 0, 1 }, &s);
+	}
+	take_best(&q, &s, best, a);
 	if (s.outcome != SOLVE_BAD)
 		solution_release(&s);
 	solve_release(&q.m);

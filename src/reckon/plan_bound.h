@@ -9,12 +9,14 @@
  *     made, but to whom is free;
  *   - by each day, certainty and length that a pool owes, its stems to cut are no fewer than
  *     a line from plan_sure.h's number for the least stems asked for to that for the most, put
- *     as low as it has to be between: the number never falls.  In the best sowing's time; a target's certainty as with the pools
- *     that have to be grown for it from so many pieces on;
+ *     as low as it has to be between: the number never falls (plan_bound_curve.c).  In the best
+ *     sowing's time; a target's certainty as with the pools that have to be grown for it from so
+ *     many pieces on (plan_bound_grown.c);
  *   - for a line that is known to need some of a pool grown: as surely as that, what it and those
  *     that are served before it are owed by its day;
  *   - all_ways: the pieces of a need's ways add up to those that come to it; the program chooses.
- *     Then nothing is taken for known that leans on one way (plan_bound_ways.c);
+ *     Then nothing is taken for known that leans on one way (plan_bound_ways.c), but the shed
+ *     has nothing left of a pool for a target once it has to be grown for one served before;
  *   - rows, cells and packets in parts;
  *   - and of each crop no fewer stems, metres and money than for the lowest counts.
  */

@@ -114,30 +114,58 @@ static void set_dates(struct plan_bound *b, struct bound_pool *p, const struct p
 		}
 		if (!(p->in_time[j] > 0)) /* no days known */
 			p->in_time[j] = p->kept[j] = 1;
-		p->fade[j] *= p->kept[j] / p->kept[0];
 	}
 }
 
-static bool same_months(const struct bound_pool *x, const struct bound_pool *y)
+/* Of the same crop, for stems that are as long in the box. */
+static bool share_sure(struct plan_bound *b, uint32_t pool, size_t date)
 {
-	return (x->ndates > 0) == (y->ndates > 0) && (!x->ndates || x->kept[0] == y->kept[0]);
+	struct bound_pool *p = &b->pools[pool];
+	for (uint32_t i = 0; i <= pool; i++) {
+		struct bound_pool *q = &b->pools[i];
+		for (size_t k = 0; q->crop == p->crop && k < (i < pool ? q->ndates : date); k++) {
+			if (fabs(q->kept[k] - p->kept[date]) > 0)
+				continue;
+			p->sure[date] = q->sure[k];
+			p->few[date] = q->few[k];
+			return true;
+		}
+	}
+	return false;
 }
 
-/* All plants and batches have a part in it: no fewer stems do than with some of them. */
+static const struct sure *sure_with(struct plan_bound *b, const struct plan_work *w, const struct plan_source_of *src,
+                                    double batches, double plants, double kept)
+{
+	struct sure *out = ARENA_NEW(b->a, struct sure);
+	double months = src->storage > 0 && kept < 1 ? log(kept) / log1p(-src->storage) : 0;
+	plan_sure_base(out, w, src, batches, b->a);
+	out->plants_share = plants;
+	plan_sure_stored(out, src, batches, months, b->a);
+	return out;
+}
+
+/* All plants and batches have a part in it, or as few as may: which asks for fewer stems, the curve finds. */
 static void set_sure(struct plan_bound *b, uint32_t pool, const struct plan_work *w)
 {
 	struct bound_pool *p = &b->pools[pool];
 	const struct plan_source_of *src = &w->crops[p->crop];
-	double months = 0, batches = src->batches * fmax(1, (double)src->nsowings);
-	if (p->ndates && src->storage > 0 && p->kept[0] < 1)
-		months = log(p->kept[0]) / log1p(-src->storage);
-	plan_sure_base(&p->sure, w, src, batches, b->a);
-	p->sure.plants_share = 1;
-	plan_sure_stored(&p->sure, src, batches, months, b->a);
-	p->alike = pool;
-	for (uint32_t i = pool; i-- > 0;) {
-		if (b->pools[i].crop == p->crop && same_months(&b->pools[i], p))
-			p->alike = b->pools[i].alike;
+	double sowings = fmax(1, (double)src->nsowings), least = 1;
+	p->sure = ARENA_ARRAY(b->a, p->ndates + 1, const struct sure *);
+	p->few = ARENA_ARRAY(b->a, p->ndates + 1, const struct sure *);
+	for (size_t j = 0; j < p->ndates; j++) {
+		for (size_t i = 0; i < src->nsowings; i++) {
+			double t = season_in_time(&src->sowings[i], p->dates[j]);
+			least = t > 0 ? fmin(least, t) : least;
+		}
+	}
+	for (size_t j = 0; j < p->ndates; j++) {
+		if (share_sure(b, pool, j))
+			continue;
+		p->sure[j] = sure_with(b, w, src, src->batches * sowings, 1, p->kept[j]);
+		p->few[j] = p->sure[j];
+		if (src->nsowings > 1 || least < 1)
+			p->few[j] = sure_with(b, w, src, src->batches * least, 1 / sowings, p->kept[j]);
 	}
 }
 

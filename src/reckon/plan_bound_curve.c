@@ -4,28 +4,42 @@
 #include "reckon/plan_bound_in.h"
 
 #define JITTER 1.0              /* stems, */
-#define NEAR   0.005            /* or of the number: near enough for a line below it */
+#define NEAR   0.01             /* or of the number: near enough for a line below it */
+#define TRIED  200              /* usable stems, to see which of two asks for fewer */
 #define GUESS  1.02             /* of what a number is taken to be at most before it is looked at */
 
-static int64_t number_at(const struct bound_pool *p, const struct bound_curve *c, int64_t need, bool *reached)
+static int64_t number_at(const struct sure *s, double share, double level, int64_t need, bool *reached)
 {
-	int64_t n = sure_smallest(&p->sure, c->share, need, c->level);
+	int64_t n = sure_smallest(s, share, need, level);
 	*reached = n >= 0;
-	return n < 0 ? sure_plain(&p->sure, c->share, need) : n;
+	return n < 0 ? sure_plain(s, share, need) : n;
 }
 
-struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits)
+/* The less it spreads the fewer stems, for most chances; for low ones, and rates that mostly are far below
+ * their mean, the other way round. */
+static const struct sure *fewest(const struct sure *all, const struct sure *few, double share, double level)
 {
-	uint32_t alike = b->pools[pool].alike;
-	double share = b->pools[pool].in_time[date] * fits;
+	bool reached;
+	if (all == few || isnan(level))
+		return all;
+	int64_t x = number_at(all, share, level, TRIED, &reached), y = number_at(few, share, level, TRIED, &reached);
+	return y < x ? few : all;
+}
+
+struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits, bool own)
+{
+	const struct bound_pool *p = &b->pools[pool];
+	double share = p->in_time[date] * fits;
+	date = own ? date : 0;
 	for (size_t i = 0; i < b->ncurves; i++) {
 		struct bound_curve *c = &b->curves[i];
-		if (c->pool == alike && c->share == share &&
+		if (c->of == p->sure[date] && !(c->share < share) && !(c->share > share) &&
 		    (c->level == level || (isnan(c->level) && isnan(level))))
 			return c;
 	}
 	struct bound_curve *c = ARENA_PUSH(b->a, b->curves, b->ncurves, b->cap_curves);
-	*c = (struct bound_curve){ .pool = alike, .level = level, .share = share, .bears = -1 };
+	*c = (struct bound_curve){ .of = p->sure[date], .level = level, .share = share, .bears = -1 };
+	c->sure = fewest(p->sure[date], p->few[date], share, level);
 	return c;
 }
 
@@ -58,15 +72,14 @@ static struct bound_point *point_at(const struct plan_bound *b, struct bound_cur
 
 double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x)
 {
-	const struct bound_pool *p = &b->pools[c->pool];
 	if (x <= 0)
 		return 0;
 	if (isnan(c->level))
-		return (double)x / (p->sure.usual * c->share);
+		return (double)x / (c->sure->usual * c->share);
 	struct bound_point *at = point_at(b, c, x);
 	if (at->low < at->high) {
 		bool reached;
-		at->low = at->high = (double)number_at(p, c, x, &reached);
+		at->low = at->high = (double)number_at(c->sure, c->share, c->level, x, &reached);
 		c->reached = reached && x > c->reached ? x : c->reached;
 	}
 	return at->low;
@@ -98,7 +111,7 @@ static double no_less(const struct plan_bound *b, struct bound_curve *c, int64_t
 	double n = ceil(wanted);
 	if (at->low >= n || at->high < n)
 		return at->low;
-	if (sure_suffices(&b->pools[c->pool].sure, (int64_t)n - 1, c->share, x, c->level))
+	if (sure_suffices(c->sure, (int64_t)n - 1, c->share, x, c->level))
 		at->high = n - 1;
 	else
 		at->low = n;
@@ -125,14 +138,13 @@ static int64_t between(int64_t from, int64_t to)
 static double above(const struct plan_bound *b, const struct chord *l, int64_t from, int64_t to)
 {
 	double line = l->base + l->slope * (double)to;
-	if (to - from <= 1) {
-		int64_t at = l->whole ? to : from;
-		double near = l->near + (l->whole ? 0 : l->slope), most = line - no_less(b, l->c, at, line - near);
-		return most <= near ? most : line - bound_number(b, l->c, at);
-	}
-	double most = line - no_less(b, l->c, from, line - l->near);
-	if (most <= l->near)
+	bool last = to - from <= 1;
+	int64_t at = last && l->whole ? to : from;
+	double near = l->near + (last && !l->whole ? l->slope : 0), most = line - no_less(b, l->c, at, line - near);
+	if (most <= near)
 		return most;
+	if (last)
+		return line - bound_number(b, l->c, at);
 	int64_t middle = between(from, to);
 	return fmax(above(b, l, from, middle), above(b, l, middle, to));
 }
@@ -150,22 +162,31 @@ void bound_chord(const struct plan_bound *b, struct bound_curve *c, double least
 	*base -= fmax(0, to > from ? above(b, &l, from, to) : 0);
 }
 
+double bound_plain_above(const struct plan_bound *b, struct bound_curve *plain, struct bound_curve *c, double most)
+{
+	int64_t to = (int64_t)ceil(most);
+	if (to <= 0)
+		return 0;
+	bound_number(b, c, to); /* what is within reach */
+	struct chord l = { c, bound_number(b, plain, to) / (double)to, 0, JITTER, false };
+	return fmax(0, above(b, &l, 0, to));
+}
+
 double bound_most(const struct plan_bound *b, struct bound_curve *c, int64_t stems, bool whole)
 {
 	int64_t low = 0, high = stems + 1;
-	if (c->bears != stems) {
-		while (high - low > 1) {
-			int64_t middle = low + (high - low) / 2;
-			double n = isnan(c->level) ? (double)sure_plain(&b->pools[c->pool].sure, c->share, middle)
-						   : bound_number(b, c, middle);
-			if (n <= (double)stems)
-				low = middle;
-			else
-				high = middle;
-		}
-		c->bears = stems;
-		c->most = low;
+	if (c->bears == stems)
+		return (double)c->most + !whole;
+	while (high - low > 1) {
+		int64_t middle = low + (high - low) / 2;
+		double n = isnan(c->level) ? (double)sure_plain(c->sure, c->share, middle) : bound_number(b, c, middle);
+		if (n <= (double)stems)
+			low = middle;
+		else
+			high = middle;
 	}
-	/* Stems of another day than the first are not whole here. */
-	return (double)c->most + !whole;
+	c->bears = stems;
+	c->most = low;
+	/* Stems of another day are not whole here. */
+	return (double)low + !whole;
 }

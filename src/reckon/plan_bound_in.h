@@ -4,6 +4,7 @@
 
 #include "reckon/plan_bound.h"
 #include "reckon/plan_in.h"
+#include "solve/solve.h"
 
 enum { BOUND_MANY = 720720 };   /* pieces: whole makings of parts of up to 16 come out even */
 
@@ -13,7 +14,7 @@ struct bound_point {
 	double low, high;       /* that number is no less, no more; the same: it is known */
 };
 struct bound_curve {
-	uint32_t pool;          /* the first with the same `sure` */
+	const struct sure *of, *sure; /* a pool's, and the one that it goes by */
 	double level, share;    /* NaN; of the cut that is there in time and fits */
 	struct bound_point *known;
 	size_t n, cap;
@@ -44,10 +45,10 @@ struct bound_pool {
 	size_t ncolours;
 	day *dates;             /* distinct, rising */
 	double *in_time, *kept; /* per date: of the best sowing */
-	double *fade;           /* per date: an `each` over it is in usable stems of `sure` */
-	uint32_t alike;         /* the first pool with the same `sure` */
-	struct sure sure;       /* with the months in the box until the first date: later ones are
-	                         * less sure, so this errs on the safe side */
+	double *fade;           /* per date: of a stem to the crop's last day */
+	const struct sure **sure; /* per date: with all batches and the fewest months in the box, which
+	                         * errs on the safe side; pools and dates that are alike share it */
+	const struct sure **few; /* and with as few batches and plants as may have a part in it; may be the same */
 	size_t ndates;
 };
 struct bound_sowing {           /* for one stem cut */
@@ -68,6 +69,11 @@ struct bound_crop {
 	day last;
 	size_t sowings, nsowings; /* into plan_bound.sowings */
 };
+struct bound_turn {             /* all_ways: who is served by the shed first */
+	uint32_t first, then;   /* targets; once the pool has to be grown for the first, nothing is */
+	uint32_t pool;          /* left there for the other, but: */
+	double left;            /* usable stems, on the last day */
+};
 struct bound_line {
 	bool fixed;             /* an order that is served before all targets: it takes what it
 	                         * takes by itself, as one piece */
@@ -86,6 +92,8 @@ struct plan_bound {
 	struct bound_route *routes; /* the first nlines are the lines' own */
 	size_t nroutes, cap_routes;
 	double **given;         /* all_ways: per line and pool, usable stems of the shed on the last day */
+	struct bound_turn *turns;
+	size_t nturns, cap_turns;
 	double **ahead;         /* per line and pool: in parts on hand and in what makings leave over */
 	struct bound_pool *pools;
 	struct plan_pool *like; /* per pool: its crop and colours */
@@ -97,6 +105,30 @@ struct plan_bound {
 	double beyond;          /* usable stems that orders lack by themselves, but for the fixed ones */
 	struct bound_curve *curves;
 	size_t ncurves, cap_curves;
+};
+
+/* The whole-number program of a range of counts: its columns, -1 where there is none. */
+struct program {
+	struct plan_bound *b;
+	struct arena *a;
+	struct solve m;
+	const struct plan_room *limits;
+	const int64_t *lo, *hi;
+	const struct plan_corner *at;
+	int *x, *made;          /* per line: columns of pieces sold, and made: some spoil */
+	int *pieces;            /* per route: made in that way, but for those on the shelf */
+	double *low, *high;     /* per route: limits of these */
+	int **more;             /* per route, per number of pools grown for it: these, or 0 for fewer */
+	int **is;               /* per line, per number of pools: yes, when so many or more are grown for it */
+	int **grown;            /* per line, per pool: yes, when it has to be grown for the line */
+	int *pool;              /* per pool: stems to cut */
+	int **own;              /* per line, per pool: what the shed gives */
+	double **given;         /* and at most */
+	int *crop, *cost, *metres; /* per crop */
+	int *money;             /* per crop: the row of its cost */
+	int *sowing;            /* per sowing: stems */
+	double *least, *most;   /* per line: pieces to make */
+	size_t *known;          /* per line: so many pools have to be grown for it, at least, if any */
 };
 
 struct bound_needs {            /* a plan that only explodes */
@@ -111,6 +143,14 @@ static inline uint32_t bound_route_of(const struct plan_bound *b, size_t line, s
 {
 	return (uint32_t)(i == 0 ? line : b->lines[line].routes + i - 1);
 }
+/* plan_bound.c: n columns, all -1. */
+int *bound_columns(struct arena *a, size_t n);
+/* Stems that a piece of the route takes of the pool by one of its first dates, on its last day. */
+double bound_asked_of(const struct plan_bound *b, size_t pool, size_t route, size_t dates,
+                      const struct bound_ask *length);
+bool bound_asks(const struct plan_bound *b, size_t pool, size_t line);
+/* plan_bound_grown.c: how many pools have to be grown for each line. */
+void bound_grown(struct program *q);
 /* plan_bound_ways.c: routes and pools of all ways; what is asked, in many->w.demands and routes[]
  * beside them (per pool). */
 void bound_all_ways(struct plan_bound *b, struct bound_needs *many, uint32_t ***routes);
@@ -132,15 +172,18 @@ int bound_gather(struct plan_bound *b, struct diag *diag);
  * at most: as much as if it had all of hi, and those served before it no more than lo. */
 int bound_given(const struct plan_bound *b, const int64_t *lo, const int64_t *hi, double **given,
                 struct diag *diag);
-/* plan_bound_curve.c.  Found or made. */
-struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level,
-                                      double fits);
+/* plan_bound_curve.c.  Found or made.  own: for what is asked for by that day itself; else by the pool's first
+ * day or later, as on that day. */
+struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date, double level, double fits,
+                                bool own);
 double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x); /* level NaN: not
                                                                                    * rounded up */
-/* A line of stems to cut over usable stems asked for that is nowhere above the number from floor(least) to
- * ceil(most).  whole: what is asked for is rounded up before it is looked at. */
+/* A line of stems to cut over usable stems asked for that is nowhere above the number from `least` to `most`.
+ * whole: what is asked for is rounded up before it is looked at. */
 void bound_chord(const struct plan_bound *b, struct bound_curve *c, double least, double most, bool whole,
                  double *slope, double *base);
+/* How much the plain number's line lies above the number anywhere up to `most`, at most; 0. */
+double bound_plain_above(const struct plan_bound *b, struct bound_curve *plain, struct bound_curve *c, double most);
 /* Most usable stems asked for with which so many cut suffice.  whole: as above. */
 double bound_most(const struct plan_bound *b, struct bound_curve *c, int64_t stems, bool whole);
 double bound_chance(const struct plan_bound *b, uint32_t crop, double sure, size_t pools);

@@ -344,9 +344,9 @@ static void mark_choices(struct plan_bound *b, const struct farm *f, const struc
 	}
 }
 
-/* What the shed could give the line, need by need. */
+/* What the shed could give the line, need by need; options: per pool. */
 static void add_given(struct plan_bound *b, const struct plan_work *w, const struct plan_shed *shed, uint32_t line,
-                      const struct need *needs, size_t n, struct arena *a)
+                      const struct need *needs, size_t n, struct plan_options_of *options, struct arena *a)
 {
 	day by = b->of->all->lines[line].wish.by;
 	for (size_t i = 0; i < n; i++) {
@@ -354,12 +354,31 @@ static void add_given(struct plan_bound *b, const struct plan_work *w, const str
 			const struct need_option *o = &needs[i].options[k];
 			const struct part *p = o->item.kind == KIND_PART ? &w->farm->parts[o->item.index] : NULL;
 			if (p)
-				add_given(b, w, shed, line, p->needs, p->nneeds, a);
+				add_given(b, w, shed, line, p->needs, p->nneeds, options, a);
 			uint32_t pool = o->item.kind == KIND_CROP ? pool_there(b, w, o, a) : NONE;
 			if (pool == NONE)
 				continue;
 			b->given[line][pool] += plan_shed_most(shed, o->item.index, o, by) *
 						bound_fade(w, o->item.index, by, b->crops[o->item.index].last);
+			*ARENA_PUSH(a, options[pool].items, options[pool].n, options[pool].cap) = o;
+			options[pool].by = by;
+		}
+	}
+}
+
+/* A target that is to be sure, and those that take of the same pool before it. */
+static void add_turns(struct plan_bound *b, const struct plan_work *w, const struct plan_shed *shed, uint32_t then,
+                      struct plan_options_of *const *options)
+{
+	for (uint32_t first = 0; first < b->of->n && !isnan(b->lines[then].sure); first++) {
+		for (uint32_t p = 0; p < b->npools && plan_served_first(b->of->all, first, then); p++) {
+			const struct plan_options_of *x = &options[first][p], *y = &options[then][p];
+			uint32_t crop = b->pools[p].crop;
+			if (!x->n || !y->n)
+				continue;
+			double left = plan_shed_beside(shed, crop, x, y) * bound_fade(w, crop, y->by, b->crops[crop].last);
+			if (left < b->given[then][p])
+				*ARENA_PUSH(b->a, b->turns, b->nturns, b->cap_turns) = (struct bound_turn){ first, then, p, left };
 		}
 	}
 }
@@ -383,15 +402,19 @@ void bound_all_stock(struct plan_bound *b, struct plan_work *w)
 	const struct farm *f = w->farm;
 	struct plan_shed *shed = plan_shed_open(w);
 	arena_init(&scratch);
+	struct plan_options_of **options = ARENA_ARRAY(&scratch, b->nlines + 1, struct plan_options_of *);
 	b->given = ARENA_ARRAY(b->a, b->nlines + 1, double *);
 	for (uint32_t c = 0; c < f->ncrops; c++)
 		b->crops[c].shed = b->crops[c].asked ? plan_shed_most(shed, c, NULL, b->crops[c].last) : 0;
 	for (uint32_t l = 0; l < b->nlines; l++) {
 		const struct piece *p = &f->pieces[b->of->all->lines[l].wish.piece];
 		b->given[l] = ARENA_ARRAY(b->a, b->npools + 1, double);
-		add_given(b, w, shed, l, p->needs, p->nneeds, &scratch);
+		options[l] = ARENA_ARRAY(&scratch, b->npools + 1, struct plan_options_of);
+		add_given(b, w, shed, l, p->needs, p->nneeds, options[l], &scratch);
 		mark_choices(b, f, p->needs, p->nneeds);
 	}
+	for (uint32_t l = 0; l < b->of->n; l++)
+		add_turns(b, w, shed, l, options);
 	add_shelf(b, w);
 	bound_made_ahead(b, w);
 	arena_release(&scratch);

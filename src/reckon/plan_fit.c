@@ -309,7 +309,7 @@ static void try_best(struct fit *f, struct range *b, struct looked *at)
 	f->ways = b->best.ways;
 	*at = look(f, counts);
 	offer(f, counts, at);
-	if (!at->fits && (f->ways || !f->climbs))
+	if (!at->fits && !f->climbs)
 		try_less(f, counts);
 	if (f->climbs && !(f->out->earns > f->climbed))
 		return;

@@ -84,6 +84,8 @@ int plan_ways_named(struct plan_ways *p, struct exploded *e, uint32_t line, uint
 bool plan_ways_limit(const struct plan_work *w, struct plan_bed *limits, int turn);
 /* plan_need.c: lines, parts; uses and pools. */
 int plan_needs(struct plan_work *w);
+/* Whether line x takes of the shed before line y. */
+bool plan_served_first(const struct plan *p, uint32_t x, uint32_t y);
 /* Colours of the pool that it takes, rising; none: any.  out: as many as it names. */
 size_t plan_colours_of(const struct plan_work *w, const struct need_option *o, uint32_t *out);
 /* plan_shed.c: what the shed and the drying line give to uses. */
@@ -94,6 +96,14 @@ void plan_shed_give(struct plan_shed *shed, struct plan_use *use, const struct n
 /* Usable stems that could go into the option on that day, untouched; NULL: of the crop, however
  * old they are then. */
 double plan_shed_most(const struct plan_shed *shed, uint32_t crop, const struct need_option *o, day by);
+struct plan_options_of {        /* what a line takes of a pool, on its day */
+	const struct need_option **items;
+	size_t n, cap;
+	day by;
+};
+/* What those stems are worth to `then` that could not go into every option of `first`. */
+double plan_shed_beside(const struct plan_shed *shed, uint32_t crop, const struct plan_options_of *first,
+                        const struct plan_options_of *then);
 /* Share of recorded stems of the crop that are of a length; 1 without records. */
 double plan_fits(const struct plan_work *w, uint32_t crop, double from, double to);
 bool plan_lengths_known(const struct plan_work *w, uint32_t crop);

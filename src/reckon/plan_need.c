@@ -115,14 +115,24 @@ static int by_turn(const void *x, const void *y)
 	return (a->line > b->line) - (a->line < b->line);
 }
 
+static struct turn turn_of(const struct plan *p, uint32_t line)
+{
+	const struct plan_line *l = &p->lines[line];
+	double sure = isnan(l->wish.sure) ? 0 : l->wish.sure;
+	return (struct turn){ l->wish.by, l->order == NONE, 1 - sure, line };
+}
+
+bool plan_served_first(const struct plan *p, uint32_t x, uint32_t y)
+{
+	struct turn a = turn_of(p, x), b = turn_of(p, y);
+	return by_turn(&a, &b) < 0;
+}
+
 static struct turn *turns_of(const struct plan_work *w)
 {
 	struct turn *turns = ARENA_ARRAY(w->a, w->out->nlines + 1, struct turn);
-	for (uint32_t i = 0; i < w->out->nlines; i++) {
-		const struct plan_line *l = &w->out->lines[i];
-		double sure = isnan(l->wish.sure) ? 0 : l->wish.sure;
-		turns[i] = (struct turn){ l->wish.by, l->order == NONE, 1 - sure, i };
-	}
+	for (uint32_t i = 0; i < w->out->nlines; i++)
+		turns[i] = turn_of(w->out, i);
 	if (w->out->nlines)
 		qsort(turns, w->out->nlines, sizeof *turns, by_turn);
 	return turns;

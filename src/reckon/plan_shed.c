@@ -145,6 +145,23 @@ double plan_shed_most(const struct plan_shed *shed, uint32_t crop, const struct 
 	return stems;
 }
 
+double plan_shed_beside(const struct plan_shed *shed, uint32_t crop, const struct plan_options_of *first,
+			const struct plan_options_of *then)
+{
+	double stems = 0;
+	for (size_t i = shed->first[crop]; i < shed->first[crop + 1]; i++) {
+		const struct lot_left *l = &shed->lots[i];
+		double one = 0;
+		bool gone = true;
+		for (size_t k = 0; k < then->n; k++)
+			one = fmax(one, worth_on(shed, l, then->items[k], then->by));
+		for (size_t k = 0; k < first->n; k++)
+			gone = gone && worth_on(shed, l, first->items[k], first->by) > 0;
+		stems += gone ? 0 : l->stems * one;
+	}
+	return stems;
+}
+
 static void count_length(double *fit, double *all, double length, double stems, double from,
 			 double to)
 {

@@ -8,6 +8,8 @@
 /* `make check-book` says 200; make check stays short. */
 static size_t farms = 24;
 
+enum farm_sort { PLAIN, RICH, UNSURE }; /* rich recipes; less sure than an even year */
+
 static const char *const COLOURS[] = { "rust", "gold", "white" };
 
 /* Stems of a crop; rich: now and then in some colours, or of a length. */
@@ -38,8 +40,16 @@ static void draw_need(struct buf *b, uint64_t *rng, int stems, int c, int crops,
 	draw_stems(b, rng, small_pick(rng, 4, 30), (c + 1) % crops, rich);
 }
 
-static void draw(struct buf *b, uint64_t *rng, bool rich)
+static const char *draw_sure(uint64_t *rng, enum farm_sort kind)
 {
+	if (kind == UNSURE)
+		return small_pick(rng, 0, 1) ? ", 20% sure" : ", 10% sure";
+	return small_pick(rng, 0, 2) ? "" : small_pick(rng, 0, 1) ? ", 80% sure" : ", 90% sure";
+}
+
+static void draw(struct buf *b, uint64_t *rng, enum farm_sort kind)
+{
+	bool rich = kind == RICH;
 	int pieces = small_pick(rng, 0, 7) ? 2 : TARGETS_MOST, crops = small_pick(rng, 1, CROPS);
 	bool parts = small_pick(rng, 0, 2) == 0;
 	buf_printf(b, "farm F\n  currency EUR\n  wage %d per h\n  growing %d per m of bed\n"
@@ -64,8 +74,7 @@ static void draw(struct buf *b, uint64_t *rng, bool rich)
 	}
 	for (int p = 0; p < pieces; p++)
 		buf_printf(b, "target P%d\n  sell %d by 2027-1%d-01 at stall%s\n", p,
-			   small_pick(rng, 1, COUNT_MOST), small_pick(rng, 0, 2),
-			   small_pick(rng, 0, 2) ? "" : small_pick(rng, 0, 1) ? ", 80% sure" : ", 90% sure");
+			   small_pick(rng, 1, COUNT_MOST), small_pick(rng, 0, 2), draw_sure(rng, kind));
 }
 
 /* Now and then boxes, parts and pieces that are there already, and an order.  rich: boxes of
@@ -115,14 +124,14 @@ static double best_of_all(const struct small *s, const struct plan_room *limits,
 	return best;
 }
 
-static void make_farm(struct small *s, struct buf *text, uint64_t *rng, bool rich)
+static void make_farm(struct small *s, struct buf *text, uint64_t *rng, enum farm_sort kind)
 {
 	struct buf stock, orders;
 	buf_init(text, 1 << 16);
 	buf_init(&stock, 1 << 12);
 	buf_init(&orders, 1 << 12);
-	draw(text, rng, rich);
-	const char *boxes = draw_stock(&stock, rng, strstr(text->data, "part Tuft") != NULL, rich);
+	draw(text, rng, kind);
+	const char *boxes = draw_stock(&stock, rng, strstr(text->data, "part Tuft") != NULL, kind == RICH);
 	small_load(s, text->data, boxes, draw_orders(&orders, rng));
 	buf_release(&stock);
 	buf_release(&orders);
@@ -152,14 +161,14 @@ static void check_shrunk(const struct plan_fit *fit, const struct plan_room *lim
 	n->shrunk++;
 }
 
-static void one_farm(uint64_t seed, bool rich, struct tally *n)
+static void one_farm(uint64_t seed, enum farm_sort kind, struct tally *n)
 {
 	struct small s;
 	struct plan_fit fit;
 	struct buf text;
 	struct by_hand all;
 	uint64_t rng = seed * 7919;
-	make_farm(&s, &text, &rng, rich);
+	make_farm(&s, &text, &rng, kind);
 	struct plan_fit_options options = { .limits = small_limits(&s, &rng), .looks = 4000 };
 	struct plan_room limits = small_every(options.limits);
 	assert_int_equal(plan_fit(&fit, s.farm, &s.now.stock, &s.now.costs, &s.now.prices, &options, &s.arena,
@@ -188,11 +197,11 @@ static void one_farm(uint64_t seed, bool rich, struct tally *n)
 	small_unload(&s);
 }
 
-static void all_farms(bool rich)
+static void all_farms(enum farm_sort kind)
 {
 	struct tally n = { 0 };
 	for (uint64_t seed = 1; seed <= farms; seed++)
-		one_farm(seed, rich, &n);
+		one_farm(seed, kind, &n);
 	/* Enough of each kind to have tested it. */
 	print_message("%zu fit, %zu shrunk, %zu of them to nothing, %zu without room for orders, %zu with other ways\n",
 		      n.all_fit, n.shrunk, n.nothing, n.no_room, n.other_ways);
@@ -202,14 +211,21 @@ static void all_farms(bool rich)
 static void equals_exhaustive_search(void **state)
 {
 	(void)state;
-	all_farms(false);
+	all_farms(PLAIN);
 }
 
 /* With ways to choose from, colours and lengths. */
 static void equals_it_with_rich_recipes(void **state)
 {
 	(void)state;
-	all_farms(true);
+	all_farms(RICH);
+}
+
+/* Of such a chance the number is less than the plain one, and the more the years differ the lower it is. */
+static void equals_it_less_sure_than_not(void **state)
+{
+	(void)state;
+	all_farms(UNSURE);
 }
 
 /* Stopped early, or content with a tenth less: what it has fits, and the bound is not below
@@ -224,7 +240,7 @@ static void stopped_early(void **state)
 		struct buf text;
 		struct by_hand all;
 		uint64_t rng = seed * 104729;
-		make_farm(&s, &text, &rng, seed % 4 > 1);
+		make_farm(&s, &text, &rng, seed % 4 > 1 ? RICH : PLAIN);
 		struct plan_fit_options options = { .limits = small_limits(&s, &rng) };
 		options.looks = seed % 2 ? 3 : 0;
 		options.gap = seed % 2 ? 0 : 0.1;
@@ -331,6 +347,7 @@ int main(int argc, char **argv)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(equals_exhaustive_search),
 		cmocka_unit_test(equals_it_with_rich_recipes),
+		cmocka_unit_test(equals_it_less_sure_than_not),
 		cmocka_unit_test(stopped_early),
 		cmocka_unit_test(by_hand),
 		cmocka_unit_test(with_other_ways),
