@@ -26,7 +26,7 @@ static const struct column room_columns[] = {
 	  "beds, line, racks, boxes, hours, or a crop whose standing bed gives less than is asked for" },
 	{ "unit", "in", TYPE_TEXT, 0, "text", "unit of the numbers" },
 	{ "limit", "there is", TYPE_NUMBER, 0, "see unit", "what there is; hours: in a week" },
-	{ "wanted", "asked for", TYPE_NUMBER, 0, "see unit", "most that all targets take at a time; of a crop in the season" },
+	{ "wanted", "asked for", TYPE_NUMBER, 0, "see unit", "most that all targets take at a time, each need in its cheapest way; of a crop in the season" },
 	{ "used", "fits", TYPE_NUMBER, 0, "see unit", "most that the plan takes that fits" },
 	{ "one_more", "one more\nbrings", TYPE_MONEY, 0, "money",
 	  "earned more with one more of the unit, by another search; empty: between the next two, or not known" },
@@ -141,6 +141,9 @@ static void say_found(struct report *r, const struct plan_fit *fit)
 		report_verdict(r, "That holds for every way of every need. This plan has %s.",
 			       fit->other_ways ? "another way where a standing bed does not go round"
 					       : "the cheapest way of each");
+	if (fit->ways_left && fit->nstanding)
+		report_verdict(r, "`asked for` has each need in its cheapest way, though standing beds give less; "
+				  "without --fit, `plant` makes some of it in another way and counts that.");
 	report_verdict(r, "Tables above are those of the plan that fits.");
 	if (fit->earns_all > fit->earns)
 		report_verdict(r, "All that is asked would earn %.*f %.*s%s.", r->digits, fit->earns_all,
