@@ -6,6 +6,7 @@
 
 #include "farm/measure.h"
 #include "reckon/loss.h"
+#include "reckon/reach_again.h"
 #include "reckon/reach_shed.h"
 
 enum { CHECK_NODES = 100, ASIDE_NODES = 200 }; /* second opinions; side questions */
@@ -45,6 +46,7 @@ static struct question question_of(const struct study *t, const struct guess *g)
 				  .supplies = g->supplies,
 				  .extra = g->extra,
 				  .nodes = g->aside ? ASIDE_NODES : s->nodes,
+				  .again = s->again,
 				  .diag = s->diag };
 }
 
@@ -613,6 +615,8 @@ int reach_reckon(struct reach *out, const struct farm *farm, const struct stock 
 	int fault = 0;
 	arena_init(&scratch);
 	reach_shed_open(&s, farm, stock, options, &scratch, r, diag);
+	struct again again = { .a = &scratch };
+	s.again = &again;
 	if (!farm->has_stock)
 		remark(r, REMARK_ASSUMED, "No boxes counted: the shed is taken as empty.");
 	if (s.no_buying)

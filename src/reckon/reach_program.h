@@ -43,6 +43,7 @@ struct promise { /* still to be made for orders: per piece and day */
 	uint32_t piece, day;
 	int64_t count;
 };
+struct again;
 struct extra { /* one bunch or pack more than there is */
 	struct item item;
 	uint32_t colour;
@@ -64,6 +65,7 @@ struct question {
 	bool elastic;           /* crops and supplies may fall short, as little as can be */
 	bool choices;           /* keep needs whose choice does not matter */
 	long nodes;
+	struct again *again;    /* programs asked before (reach_again.h), or NULL */
 	struct diag *diag;
 };
 
@@ -155,6 +157,7 @@ struct program {
 	bool free_piece;        /* the wanted piece is limited by nothing */
 	ptrdiff_t wanted;       /* maker of the n pieces; -1 */
 	int64_t cap;            /* n is at most this, whatever the plan */
+	int64_t *steps;         /* room for reach_stems.c; NULL not yet */
 };
 
 /* Whether a stem of that colour and length may serve the option (and colour of it). */
@@ -197,7 +200,7 @@ struct finding_n program_solve(struct program *p, int64_t lo, int64_t hi, const 
 /* ---- one crop: its classes against what is wanted of them ---- */
 
 struct allotment { /* of a room */
-	const struct program *p;
+	struct program *p;
 	const struct room *room;
 	int64_t *used, *aside;  /* per class and day: stems used, stems set aside for it */
 	int64_t *left;          /* per class: counted stems not set aside */
@@ -209,6 +212,6 @@ int64_t allot(struct allotment *t, const struct bucket *b, int64_t n);
 /* All buckets' hi (or lo) demands, hardest first: true when all are met. */
 bool allot_all(struct allotment *t, bool hi);
 /* False is a proof that the lo demands cannot all be met. */
-bool room_possible(const struct program *p, size_t room);
+bool room_possible(struct program *p, size_t room);
 
 #endif

@@ -27,6 +27,7 @@ struct reach_shed {
 	struct rat *keep;        /* shed_keep() */
 	unsigned char **uses;    /* per piece: crops, parts and limited supplies in it */
 	size_t nslots;
+	struct again *again;     /* for its questions; NULL */
 };
 void reach_shed_open(struct reach_shed *s, const struct farm *farm, const struct stock *stock,
                      const struct reach_options *options, struct arena *a, struct remarks *r,

@@ -2,6 +2,7 @@
  *
  * Every coefficient and limit is a whole number that a double holds exactly, so that
  * the rows can be added up again without rounding. */
+#include "reckon/reach_again.h"
 #include "reckon/reach_program.h"
 
 #include <math.h>
@@ -188,6 +189,7 @@ struct group {
 	size_t lead; /* its first class stands for it */
 	int64_t counted;
 	int64_t stems;    /* whole, of its only day; -1: set aside day by day */
+	int64_t most;     /* whole, of all days together */
 	struct rat *keep; /* per day */
 	bool *used;       /* per day */
 	int *lost;        /* per day: column of stems lost by then; -1: none are */
@@ -203,6 +205,14 @@ static void join_group(struct emit *e, const struct groups *gs, struct group *g,
 		       uint32_t day_)
 {
 	const struct stems *s = &gs->room->classes[class_];
+	struct rat best = RAT_ZERO;
+	for (size_t i = 0; i < e->p->nbuckets; i++) {
+		const struct bucket *b = &e->p->buckets[i];
+		if (b->room == gs->index && b->hi > 0 && b->fits[class_] &&
+		    rat_cmp(s->keep[b->day], best) > 0)
+			best = s->keep[b->day];
+	}
+	g->most = plenty_add(g->most, times_down(s->counted, best));
 	g->counted = plenty_add(g->counted, s->counted);
 	if (g->stems >= 0)
 		g->stems = plenty_add(g->stems, times_down(s->counted, s->keep[day_]));
@@ -321,6 +331,11 @@ static void emit_group(struct emit *e, const struct groups *gs, struct group *g)
 	group_aside(e, gs, g);
 	if (e->nterms > 0)
 		line_at_most(e, g->counted);
+	line_start(e);
+	for (uint32_t d = 0; d < ndays && e->pooled; d++)
+		group_uses(e, gs, g, d, 1);
+	if (e->nterms > 0)
+		line_at_most(e, g->most);
 }
 
 static bool inside(const struct bucket *b, const struct bucket *of, size_t nclasses)
@@ -629,6 +644,21 @@ static void take_answer(struct emit *e, struct solution *s, const struct solve_o
 	take_plan(e, s->x, a->stands ? solving : NULL);
 }
 
+/* Without a plan nothing is told of a program but how it ended. */
+static void ask(struct again *again, const struct emit *e, const struct solve_options *how,
+		struct solution *s)
+{
+	bool worth = again && !how->relaxed && !e->pooled;
+	enum outcome outcome;
+	if (worth && again_known(again, &e->m, how, &outcome)) {
+		*s = (struct solution){ .outcome = outcome };
+		return;
+	}
+	solve_run(&e->m, how, s);
+	if (worth && (s->outcome == SOLVE_INFEASIBLE || s->outcome == SOLVE_NOTHING))
+		again_keep(again, &e->m, how, s->outcome);
+}
+
 static struct model_answer solve_model(struct program *p, int64_t lo, int64_t hi,
 				       const struct solving *solving, enum model model)
 {
@@ -646,7 +676,7 @@ static struct model_answer solve_model(struct program *p, int64_t lo, int64_t hi
 		solve_release(&e.m);
 		return a;
 	}
-	solve_run(&e.m, &how, &s);
+	ask(p->q->again, &e, &how, &s);
 	if (solving->relaxed)
 		a.f = bound_only(&e, &s, a.f);
 	else if ((s.outcome == SOLVE_OPTIMAL || s.outcome == SOLVE_LIMIT) &&

@@ -582,6 +582,32 @@ static void too_fine_to_pool(void **state)
 
 /* ---- one answer ---- */
 
+/* Four boxes of 25 counted so that 0.97 of each is left today, 6 stems reserved.  One box with its
+ * 6 left out has 19, and every box that is used loses one whole stem: 94 - 4, by hand.
+ * Pooled it would be floor(94 x 0.969) = 91.  One step of the solver must be enough. */
+static void stems_are_lost_whole_box_by_box(void **state)
+{
+	static const char *const boxed[] = { "2026-05-10", "2026-06-10", "2026-07-10",
+					     "2026-08-10" };
+	for (int nodes = 0; nodes < 2; nodes++) {
+		struct reached r = { .options.nodes = nodes };
+		(void)state;
+		build_start(&r.b);
+		struct crop *c = build_crop(&r.b, "statice");
+		c->loss[STAGE_STORAGE] = build_fig(0.03);
+		c->reserve = build_fig(6);
+		struct piece *p = build_piece(&r.b, "posy");
+		reached_need(&r, p, c, 1, 1);
+		for (size_t i = 0; i < COUNT(boxed); i++)
+			build_box(&r.b, "box", build_crop_item(&r.b, c), 25, boxed[i],
+				  "2026-10-25");
+		reached_reckon(&r);
+		assert_int_equal(reached_piece(&r, 0)->state, REACH_FOUND);
+		assert_int_equal(reached_piece(&r, 0)->most, 90);
+		build_end(&r.b);
+	}
+}
+
 static void same_input_same_answer(void **state)
 {
 	(void)state;
@@ -649,6 +675,7 @@ int main(void)
 		cmocka_unit_test(what_is_short_together),
 		cmocka_unit_test(nothing_in_the_shed),
 		cmocka_unit_test(too_fine_to_pool),
+		cmocka_unit_test(stems_are_lost_whole_box_by_box),
 		cmocka_unit_test(same_input_same_answer),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
