@@ -5,6 +5,7 @@ enum { CAL_CROP, CAL_SOWING, CAL_WEEKS };
 enum {
 	WEEKS_MOST = 106, /* two seasons; more is no calendar */
 	ROWS_A_PAGE = 60, /* on one sheet of paper, if they are to be read */
+	WEEKS_A_PAGE = 53,
 	DAYS = 7
 };
 #define WEEK_WIDTH 4.2
@@ -186,8 +187,11 @@ void calendar_page(struct pages *p)
 	if (row == ROW_FIRST)
 		page_nothing(g, "Nothing is to be sown, planted or cut: the targets ask for nothing that is grown, or "
 				"its days are not said.");
-	if (row - ROW_FIRST <= ROWS_A_PAGE)
-		sheet_one_page(g->s);
+	if (row > ROW_FIRST) {
+		unsigned weeks = (unsigned)((all.last - all.first) / DAYS) + 1;
+		sheet_pages_wide(g->s, (weeks + WEEKS_A_PAGE - 1) / WEEKS_A_PAGE, CAL_WEEKS,
+				 row - ROW_FIRST <= ROWS_A_PAGE);
+	}
 	if (shortened)
 		sheet_text(g->s, row + 1, 0, LOOK(SAYS, TEXT),
 			   STR("What is later than two years is left off here: its days are on the sheet Planting "

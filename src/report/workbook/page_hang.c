@@ -142,6 +142,8 @@ void hang_page(struct pages *p)
 		struct season_rows *s = &seasons[i];
 		if (!s->hang || !s->hang->nweeks)
 			continue;
+		if (row > ROW_FIRST)
+			sheet_break(p->hang.s, row);
 		s->first = row;
 		for (size_t w = 0; w < s->hang->nweeks; w++)
 			week_row(p, row++, s->name, &s->hang->weeks[w]);

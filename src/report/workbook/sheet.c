@@ -706,6 +706,14 @@ void sheet_one_page(struct sheet *s)
 		worksheet_fit_to_pages(s->ws, 1, 1);
 }
 
+void sheet_pages_wide(struct sheet *s, unsigned pages, uint32_t first_columns, bool low)
+{
+	if (!cell_ok(s, 0, first_columns))
+		return;
+	worksheet_fit_to_pages(s->ws, (uint16_t)pages, low ? 1 : 0);
+	check(s, 0, 0, worksheet_repeat_columns(s->ws, 0, (lxw_col_t)(first_columns - 1)));
+}
+
 void sheet_print_only(struct sheet *s, uint32_t last_row, uint32_t last_col)
 {
 	if (cell_ok(s, last_row, last_col))

@@ -146,6 +146,8 @@ void sheet_freeze(struct sheet *s, uint32_t rows, uint32_t cols);
 /* No head on every page: other heads stand further down. */
 void sheet_repeat_none(struct sheet *s);
 void sheet_one_page(struct sheet *s); /* printed on a single page */
+/* Printed on so many pages side by side, the first columns on each; `low`: and on no more below. */
+void sheet_pages_wide(struct sheet *s, unsigned pages, uint32_t first_columns, bool low);
 /* Nothing below that row or right of that column is printed. */
 void sheet_print_only(struct sheet *s, uint32_t last_row, uint32_t last_col);
 /* Only these columns are printed, upright; the last row belongs to them. */
