@@ -138,10 +138,16 @@ int crop_sows(struct reader *r, struct cursor *c)
 	if (more < 0)
 		return -1;
 	const struct fig *tray = s.cells.given ? &s.cells : &s.seeds_per_cell;
-	if (s.direct && tray->given)
+	if (s.direct && s.cells.given)
 		return diag_error(c->l->diag, tray->at,
 				  "What is sown direct has no tray, so %s has no place here.",
 				  quote_span(c->l->diag, tray->at));
+	if (s.direct && s.seeds_per_cell.given) {
+		diag_error(c->l->diag, tray->at, "What is sown direct is reckoned as one seed a spot.");
+		diag_hint(c->l->diag, "for two, say as `germinates` how often one of them comes up (84%% for 60%%), and the packet "
+				      "as half as many seeds");
+		return -1;
+	}
 	*ARENA_PUSH(r->l->arena, crop->sowings, crop->nsowings, r->cap_b) = s;
 	return 0;
 }

@@ -54,7 +54,7 @@ int season_of(const struct business *b, day d)
 static struct str line_name(struct gathering *g, uint32_t line)
 {
 	char text[48];
-	int n = snprintf(text, sizeof text, "line %lu", (unsigned long)line);
+	int n = snprintf(text, sizeof text, "row %lu", (unsigned long)line);
 	return (struct str){ arena_copy(g->arena, text, (size_t)n), (size_t)n };
 }
 

@@ -81,7 +81,7 @@ struct measured_lot {           /* a lot and where it comes from */
 	int year;               /* season; INT_MIN: no day */
 	day on;                 /* of cutting, boxing or making; DAY_NONE */
 	size_t order;           /* in which it was read */
-	struct str name;        /* "25-1", "B12", "line 7" */
+	struct str name;        /* "25-1", "B12", "row 7" */
 	double months;          /* storage: between the counts */
 	struct lot lot;
 };

@@ -92,7 +92,7 @@ static void what_was_read(struct report *r, const struct farm *f, const struct d
 	count(t, "pieces", f->npieces, "");
 	count(t, "outlets", f->noutlets, "");
 	count(t, "targets", f->ntargets, "");
-	count_table(t, "boxes", f->nboxes, f->has_stock, "stock.csv");
+	count_table(t, "boxes and goods", f->nboxes, f->has_stock, "stock.csv");
 	count_table(t, "beds", f->nbeds, f->has_beds, "beds.csv");
 	bool logged = f->nbatches && !f->has_batches;
 	count_table(t, "batches", f->nbatches, f->has_batches || logged, logged ? "bench.csv" : "batches.csv");

@@ -120,7 +120,7 @@ static const struct column lot_columns[] = {
 	{ "crop", "crop", TYPE_TEXT, COL_MACHINE, "text", "name of the crop" },
 	{ "stage", "stage", TYPE_TEXT, COL_MACHINE, "text", "field, drying, storage or bench" },
 	{ "what", "batch, box or line", TYPE_TEXT, 0, "text",
-	  "name of the batch or box, or the line of the bench log" },
+	  "name of the batch or box, or the row of the bench log" },
 	{ "on", "day", TYPE_DATE, 0, "date", "of cutting, boxing (storage) or making" },
 	{ "season", "season", TYPE_TEXT, COL_MACHINE, "year", "the year it begins in; empty: no day" },
 	{ "months", "months\nbetween", TYPE_TENTH, COL_MAYBE, "months", "storage: between the counts" },

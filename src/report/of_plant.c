@@ -138,7 +138,7 @@ static const struct column colour_columns[] = {
 	{ "seeds", "seeds", TYPE_COUNT, 0, "seeds", "in the same measure" },
 	{ "packets", "packets", TYPE_COUNT, 0, "packets", "whole packets" },
 };
-const struct table_def PLANT_COLOURS = TABLE("colours", "In which colours", colour_columns, false);
+const struct table_def PLANT_COLOURS = TABLE("colours", "In which colours, each rounded up", colour_columns, false);
 
 static const struct column week_columns[] = {
 	{ "crop", "crop", TYPE_TEXT, 0, "text", "name of the crop" },

@@ -157,6 +157,20 @@ static void say_less(struct chain *c, uint32_t pool)
 		line(c, STR("  what is owed earlier: as shrunk by then"));
 }
 
+static bool several_days(const struct plan *plan, uint32_t pool)
+{
+	day first = DAY_NONE;
+	for (size_t i = 0; i < plan->nuses; i++) {
+		const struct plan_use *u = &plan->uses[i];
+		if (u->pool != pool || !(u->grow > 0))
+			continue;
+		if (first != DAY_NONE && plan->lines[u->line].wish.by != first)
+			return true;
+		first = plan->lines[u->line].wish.by;
+	}
+	return false;
+}
+
 static void chain_of_pool(struct chain *c, uint32_t pool)
 {
 	const struct plan_pool *p = &c->plan->pools[pool];
@@ -178,7 +192,9 @@ static void chain_of_pool(struct chain *c, uint32_t pool)
 	if (p->cut <= 0)
 		return;
 	date_print(p->by, date);
-	set(c, report_printf(c->r->arena, "deciding: usable on %s", date), (double)p->need);
+	set(c, report_printf(c->r->arena, "the day that decides: usable on %s", date), (double)p->need);
+	if (several_days(c->plan, pool))
+		line(c, STR("  (what other days take is not shown)"));
 	say_less(c, pool);
 	kept(c, STR("kept at the bench"), p->kept[STAGE_BENCH]);
 	kept(c, report_printf(c->r->arena, "kept in the box, %s months", number(c, p->months, 1)),
@@ -187,7 +203,9 @@ static void chain_of_pool(struct chain *c, uint32_t pool)
 	kept(c, STR("kept in the field"), p->kept[STAGE_FIELD]);
 	kept(c, STR("boxed by then, of the whole cut"), p->in_time);
 	kept(c, STR("long enough, by what was hung so far"), p->fits);
-	set(c, STR("the plain number"), (double)p->plain_need);
+	set(c, STR("for that day, every rate as it stands"), (double)p->plain_need);
+	if (p->plain != p->plain_need)
+		line(c, report_printf(c->r->arena, "  (the plain number, %.0f, is that of another day)", (double)p->plain));
 	certainty(c, p);
 }
 

@@ -15,7 +15,7 @@ static const struct column price_columns[] = {
 	  "aim at the next price point; tax included" },
 	{ "tag", "tag", TYPE_MONEY, COL_MACHINE, "money",
 	  "what the ticket shows at the price point: less tax where it comes on top" },
-	{ "ticket", "on the\nticket", TYPE_MONEY, COL_PEOPLE | COL_MAYBE, "", "" },
+	{ "ticket", "its\nticket", TYPE_MONEY, COL_PEOPLE | COL_MAYBE, "", "" },
 	{ "asked", "asked", TYPE_MONEY, 0, "money",
 	  "what the customer pays today; empty: no price is asked" },
 	{ "left", "left", TYPE_MONEY, 0, "money",

@@ -8,7 +8,7 @@
 
 static const struct column order_columns[] = {
 	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
-	{ "order", "order", TYPE_TEXT, 0, "text", "its mark, or its line in orders.csv" },
+	{ "order", "order", TYPE_TEXT, 0, "text", "its mark, or its row in orders.csv" },
 	{ "piece", "piece", TYPE_TEXT, 0, "text", "name of the piece" },
 	{ "on", "by", TYPE_DATE, 0, "date", "its day; that of the report when past or not said" },
 	{ "count", "count", TYPE_COUNT, 0, "each", "pieces promised" },
@@ -66,7 +66,7 @@ static const struct column line_columns[] = {
 	{ "on", "by", TYPE_DATE, COL_MACHINE, "date", "day of use" },
 	{ "for", "for", TYPE_TEXT, COL_MACHINE, "text", "the piece or part that it is for" },
 	{ "box", "box", TYPE_TEXT, 0, "text",
-	  "its mark, or its line in stock.csv; empty: not out of a box that is known" },
+	  "its mark, or its row in stock.csv; empty: not out of a box that is known" },
 	{ "label", "what", TYPE_TEXT, COL_PEOPLE, "", "" },
 	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text",
 	  "name of the crop, part, supply or piece" },
@@ -91,7 +91,7 @@ const struct table_def PULL_LINES = { "pull",
 
 static const struct column box_columns[] = {
 	{ "tick", "done", TYPE_TEXT, COL_PEOPLE, "", "" },
-	{ "box", "box", TYPE_TEXT, 0, "text", "its mark, or its line in stock.csv" },
+	{ "box", "box", TYPE_TEXT, 0, "text", "its mark, or its row in stock.csv" },
 	{ "label", "what", TYPE_TEXT, COL_PEOPLE, "", "" },
 	{ "crop", "crop", TYPE_TEXT, COL_MACHINE, "text", "name of the crop" },
 	{ "colour", "colour", TYPE_TEXT, COL_MACHINE, "text", "colour; empty: not said" },
@@ -150,7 +150,7 @@ const struct table_def PULL_SHORTS = { "pull",
 
 static struct str box_name(struct report *r, const struct box *b)
 {
-	return b->id.n ? b->id : report_printf(r->arena, "line %u", (unsigned)b->line);
+	return b->id.n ? b->id : report_printf(r->arena, "row %u", (unsigned)b->line);
 }
 
 /* "Statice, blue, 40 cm" */
@@ -167,7 +167,7 @@ static struct str stems_label(struct report *r, const struct farm *f, struct ite
 
 static struct str order_name(struct report *r, const struct order *o)
 {
-	return o->id.n ? o->id : report_printf(r->arena, "line %u", (unsigned)o->line);
+	return o->id.n ? o->id : report_printf(r->arena, "row %u", (unsigned)o->line);
 }
 
 /* ---- today beside what is supposed ---- */

@@ -29,7 +29,7 @@ const struct table_def STOCK_STEMS = { "stock",
 				       false };
 
 static const struct column box_columns[] = {
-	{ "box", "box", TYPE_TEXT, 0, "text", "its mark, or its line in stock.csv" },
+	{ "box", "box", TYPE_TEXT, 0, "text", "its mark, or its row in stock.csv" },
 	{ "what", "what", TYPE_TEXT, COL_MACHINE, "text", "crop, supply, part or piece" },
 	{ "colour", "colour", TYPE_TEXT, COL_MAYBE, "text", "colour; empty: not said" },
 	{ "length", "cm", TYPE_NUMBER, COL_MAYBE, "cm", "length of the stems; empty: not said" },

@@ -556,7 +556,7 @@ static void bench_from_the_log(void **state)
 	assert_int_equal(m.bench.untold, 1); /* what the 20 stems were cannot be told */
 	assert_near(m.bench.untold_stems, 20);
 	assert_int_equal(m.bench.left_out, 1);
-	assert_true(build_said(&b, REMARK_DOUBT, "line 6"));
+	assert_true(build_said(&b, REMARK_DOUBT, "row 6"));
 	/* Assumed over what was drawn from boxes that are here. */
 	assert_near(m.bench.assumed, (0.08 * (52 + 40 + 5) + 0.02 * (44 + 10)) / 151);
 	build_end(&b);

@@ -121,7 +121,7 @@ static const struct book_column price_columns[] = {
 	[PRICE_OUTLET] = { "outlet", "Outlet", "", SHAPE_TEXT, 16, ORIGIN_VALUE, NULL },
 	[PRICE_COST] = { "cost", "Cost of one sold", "$", SHAPE_MONEY, 10, ORIGIN_LIVE,
 			 "Sheet Cost sold." },
-	[PRICE_POINT] = { "point", "Aimed price", "$", SHAPE_MONEY, 9, ORIGIN_LIVE,
+	[PRICE_POINT] = { "point", "Price point", "$", SHAPE_MONEY, 9, ORIGIN_LIVE,
 			  "What the customer would pay at the price point of the outlet's aim: "
 			  "sheet Aims." },
 	[PRICE_ASKED] = { "asked", "Asked price", "$", SHAPE_MONEY, 9, ORIGIN_LIVE,

@@ -22,7 +22,7 @@ enum {
 static const struct book_column columns[] = {
 	[PULL_DONE] = { "done", "Done", "", SHAPE_TEXT, 5, ORIGIN_VALUE, "To be ticked on paper." },
 	[PULL_BOX] = { "box", "Box", "", SHAPE_LABEL, 11, ORIGIN_SOLVED,
-		       "Its mark, or its line in stock.csv. part: made ahead or off the shelf. "
+		       "Its mark, or its row in stock.csv. part: made ahead or off the shelf. "
 		       "supply: laid out. finished: a piece that is made already." },
 	[PULL_WHAT] = { "what", "What", "", SHAPE_TEXT, 28, ORIGIN_SOLVED, NULL },
 	[PULL_COLOUR] = { "colour", "Colour", "", SHAPE_TEXT, 11, ORIGIN_SOLVED, NULL },
@@ -74,7 +74,7 @@ static void tick(const struct listing *l)
 
 static struct str box_name(struct pages *p, const struct box *b)
 {
-	return b->id.n ? b->id : str_of(text_of(p, "line %u", (unsigned)b->line));
+	return b->id.n ? b->id : str_of(text_of(p, "row %u", (unsigned)b->line));
 }
 
 static void box_cells(const struct listing *l, const struct box *b)
