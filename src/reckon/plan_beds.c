@@ -127,13 +127,17 @@ static int64_t standing_plants(const struct plan_work *w, uint32_t crop)
 	       (int64_t)(p->rows.given ? p->rows.v : 1);
 }
 
-int64_t plan_bears(const struct plan_work *w, uint32_t crop)
+static int64_t borne_by(const struct plan_work *w, uint32_t crop, int64_t plants)
 {
 	const struct plan_source_of *src = &w->crops[crop];
-	int64_t plants = standing_plants(w, crop);
 	if (plants <= 0 || !src->nsowings)
 		return -1;
 	return loss_whole((double)plants * per_plant(src, &w->farm->crops[crop], &src->sowings[0]));
+}
+
+int64_t plan_bears(const struct plan_work *w, uint32_t crop)
+{
+	return borne_by(w, crop, standing_plants(w, crop));
 }
 
 static void fill_standing(const struct plan_work *w, uint32_t crop, struct plan_crop *out)
@@ -143,10 +147,11 @@ static void fill_standing(const struct plan_work *w, uint32_t crop, struct plan_
 	s->stems = out->cut;
 	s->metres = out->metres = c->standing.metres.v;
 	season_weeks(s, (double)s->stems, w->a);
-	out->bears = plan_bears(w, crop);
+	int64_t plants = standing_plants(w, crop);
+	out->bears = borne_by(w, crop, plants);
 	if (out->bears < 0)
 		return;
-	s->plants_out = standing_plants(w, crop);
+	s->plants_out = plants;
 	if (out->cut > out->bears)
 		out->short_stems = (double)(out->cut - out->bears);
 }

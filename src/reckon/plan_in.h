@@ -43,6 +43,7 @@ struct plan_bed {               /* what stands: usable stems for which there is 
 	double left;            /* that it can still give; INFINITY: as many as are asked */
 	double by_choice;       /* that it was asked for */
 	double low, high;       /* of `left`: sufficed, did not */
+	bool spared;            /* a way that is named takes less of it than the cheapest */
 };
 struct plan_work {
 	struct plan *out;

@@ -72,7 +72,9 @@ static void look_at(struct saying *s, uint32_t crop)
 	const struct plan_crop *p = &s->w->out->crops[crop];
 	struct str name = c->head.name;
 	struct arena *a = s->w->a;
-	if (isfinite(s->w->beds[crop].left) && !(p->short_stems > 0))
+	const struct plan_bed *bed = &s->w->beds[crop];
+	bool stands = c->standing.metres.given && c->standing.metres.v > 0;
+	if ((isfinite(bed->left) || (stands && bed->spared)) && !(p->short_stems > 0))
 		said_add(&s->shared, a, name);
 	if (p->cut <= 0)
 		return;

@@ -177,6 +177,18 @@ int plan_ways_take(struct plan_ways *p, struct exploded *e, uint32_t piece, int6
 
 /* ---- ways that are named ---- */
 
+/* Crops that stand of which the named way takes fewer than the cheapest would. */
+static int note_spared(struct plan_ways *p, const struct exploded *e, uint32_t piece, int64_t pieces,
+		       const struct rat *part_stock, struct arena *scratch)
+{
+	struct exploded cheapest;
+	if (explode_ways_of(p, &cheapest, &p->open, piece, pieces, part_stock, scratch) < 0)
+		return -1;
+	for (size_t i = 0; i < p->w->farm->ncrops; i++)
+		p->w->beds[i].spared = p->w->beds[i].spared || rat_cmp(e->crops[i], cheapest.crops[i]) < 0;
+	return 0;
+}
+
 /* choices from `at` on; on: they are those of what is made.  Returns the next. */
 static size_t name_ways(const struct farm *f, struct ways *ways, const struct need *needs, size_t n, uint32_t *way,
 			const uint32_t *choices, size_t at, bool on)
@@ -209,7 +221,9 @@ int plan_ways_named(struct plan_ways *p, struct exploded *e, uint32_t line, uint
 	choose_ways(p->w, &ways, p->none);
 	name_ways(f, &ways, f->pieces[piece].needs, f->pieces[piece].nneeds, ways.pieces[piece], way->choices, 0, true);
 	*count -= pieces;
-	return explode_ways_of(p, e, &ways, piece, pieces, part_stock, scratch);
+	if (explode_ways_of(p, e, &ways, piece, pieces, part_stock, scratch) < 0)
+		return -1;
+	return note_spared(p, e, piece, pieces, part_stock, scratch);
 }
 
 /* ---- another turn ---- */

@@ -40,6 +40,32 @@ BATCHES = [
     ("L2", "Lady's mantle", "C", "2026-08-10", "2026-08-20", 290)]
 ON = "2026-09-10"
 
+# The next season: metres, plants and stems of each crop follow from one target of its own, and nothing is lost.
+NEXT = """farm Loft
+  line  7 m
+  racks 1 m2
+  boxes 16 of 60 x 40 x 30 cm
+crop Statice
+  hangs  10 stem per bundle, 10 cm of line per bundle, 12 days
+  boxes  100 stem per box
+  works  cut 100 stem per h
+  plants on 2027-05-01, 25 cm apart, 1 rows, 100% live
+  cuts   on 2027-07-10, over 5 weeks, 2 stem per plant
+crop Strawflower
+  hangs  10 stem per bundle, 9 cm of line per bundle, 14 days
+  boxes  150 stem per box
+  works  cut 100 stem per h
+  plants on 2027-05-01, 20 cm apart, 1 rows, 100% live
+  cuts   on 2027-07-03, over 6 weeks, 3 stem per plant
+crop Lady's mantle
+  lies   250 stem per m2 of rack, 10 days
+  boxes  200 stem per box
+  plants on 2027-04-20, 30 cm apart, 1 rows, 100% live
+  cuts   on 2027-06-12, over 3 weeks, 4 stem per plant
+"""
+COUNTS = {"Statice": 1500, "Strawflower": 1800, "Lady's mantle": 900}
+APART = {"Statice": .25, "Strawflower": .2, "Lady's mantle": .3}
+
 
 def write(folder, batches):
     for name, text in (("farm.txt", FARM), ("beds.csv", BEDS)):
@@ -52,10 +78,19 @@ def write(folder, batches):
             out.writerow([batch, crop, bed, hung, hung, boxed, n, n, n])
 
 
-def ask(thrave, batches, suppose=(), more=()):
+def write_next(folder, counts):
+    with open(os.path.join(folder, "farm.txt"), "w", encoding="utf-8") as f:
+        f.write(NEXT)
+        for crop, count in counts.items():
+            f.write("piece One %s\n  needs 1 stem %s\n" % (crop, crop))
+            if count:
+                f.write("target One %s\n  sell %d by 2027-12-01\n" % (crop, count))
+
+
+def ask(thrave, season, suppose=(), more=(), write=write):
     """Rows of the table of peaks, and beside each the amount that people see."""
     with tempfile.TemporaryDirectory() as folder:
-        write(folder, batches)
+        write(folder, season)
         argv = [thrave, "hang", folder, "--on", ON, "--table", "peaks"] + list(more)
         for s in suppose:
             argv += ["--suppose", s]
@@ -134,13 +169,38 @@ def each_way(thrave, more, tried):
         assert now & peak or now - over(before, row["what"]), "%s: %s needs less than %g" % (row["what"], row["way"], amount)
 
 
+def fewer_metres(thrave, tried):
+    """`--next`: so many metres fewer are planted, for so many pieces fewer."""
+    more = ["--next", "--hours", "5.5"]
+    before = ask(thrave, COUNTS, more=more, write=write_next)
+    for row, amount in before:
+        if row["way"] != "fewer" or amount is None:
+            continue
+        peak = over([(row, amount)], row["what"])
+        for share, enough in ((amount, True), (amount / 2, False)):
+            counts = {crop: int(n * (1 - share / 100) + 1e-9) if row["crop"] in (None, crop) else n for crop, n in COUNTS.items()}
+            now = ask(thrave, counts, more=more, write=write_next)
+            still = over(now, row["what"])
+            assert not enough or (not still & peak and still <= over(before, row["what"])), (
+                "--next: %s: %g%% fewer %s, and still over on %s" % (row["what"], share, row["crop"], ", ".join(sorted(still & peak))))
+            assert enough or still & peak, "--next: %s: fewer %s needs less than %g%%" % (row["what"], row["crop"], amount)
+            for r, _ in now:
+                left = r["crop"] == row["crop"] and r["metres_of"] is not None and row["metres_of"] - row["metres"] * share / amount
+                assert not left or abs(r["metres_of"] - left) <= APART[r["crop"]] + 1e-6, (
+                    "--next: %g%% fewer %s leave %g m, not %g" % (share, row["crop"], r["metres_of"], left))
+                tried["metres"] = tried.get("metres", 0) + bool(left)
+        tried["next", row["what"], row["crop"] is None] = 1
+
+
 def check(thrave):
     tried = {}
     try:
+        fewer_metres(thrave, tried)
         each_way(thrave, [], tried)
         each_way(thrave, ["--hours", "5"], tried)
     except AssertionError as fault:
         return [str(fault)]
     wanted = {("line", way) for way in ("more", "earlier", "sooner", "closer", "fewer")} | {
         ("racks", way) for way in ("more", "closer", "fewer")} | {("boxes", "more"), ("hours", "more"), ("hours", "fewer")}
-    return ["not tried: %s" % w for w in sorted(wanted - set(tried))]
+    wanted |= {("next", "line", False), ("next", "racks", False), ("next", "boxes", True), ("next", "hours", False), "metres"}
+    return ["not tried: %s" % (w,) for w in sorted(wanted - set(tried), key=str)]

@@ -324,6 +324,36 @@ static void another_way_where_what_stands_is_used_up(void **state)
 	check_standing("target T\n  sell 50 by 2027-11-01\n", 80, 30, 0);
 }
 
+static bool says(const struct remarks *r, const char *words)
+{
+	for (size_t i = 0; i < r->n; i++) {
+		if (strstr(r->items[i].text, words))
+			return true;
+	}
+	return false;
+}
+
+/* The same, named: 20 pieces of what stands and 10 of Sta.  That some go another way is said. */
+static void named_ways_are_said(void **state)
+{
+	(void)state;
+	static const uint32_t lav[] = { 0 }, sta[] = { 1 };
+	const struct plan_way two[] = { { 20, lav }, { 10, sta } };
+	const struct plan_line_ways ways[] = { { two, 2 } }, usual[] = { { two, 1 } };
+	for (int i = 0; i < 2; i++) {
+		struct planned_farm p;
+		char text[2000];
+		struct plan_options options = { .other_ways = true, .ways = i ? usual : ways };
+		snprintf(text, sizeof text, STANDING "target P\n  sell %d by 2027-12-01\n", "", i ? 20 : 30);
+		plan_text(&p, text, "2026-11-25", &options);
+		assert_int_equal(p.plan.crops[0].cut, 80);
+		assert_int_equal(p.plan.crops[1].cut, i ? 0 : 60);
+		assert_int_equal(says(&p.now.remarks, "What stands does not give all that is asked of it"), i == 0);
+		assert_int_equal(says(&p.now.remarks, "another way of their recipe: Lav."), i == 0);
+		end(&p);
+	}
+}
+
 static void what_has_no_other_way_comes_first(void **state)
 {
 	(void)state;
@@ -508,6 +538,7 @@ int main(void)
 		cmocka_unit_test(parts_on_hand_save_what_is_below),
 		cmocka_unit_test(records_make_the_rate_and_its_spread),
 		cmocka_unit_test(another_way_where_what_stands_is_used_up),
+		cmocka_unit_test(named_ways_are_said),
 		cmocka_unit_test(what_has_no_other_way_comes_first),
 		cmocka_unit_test(what_stands_must_be_sure_too),
 		cmocka_unit_test(a_bed_past_its_years),

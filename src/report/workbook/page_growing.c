@@ -262,13 +262,15 @@ void growing_page(struct pages *p)
 
 /* ---- targets ---- */
 
-/* Row of an open order on the sheet Orders. */
-static uint32_t order_row_of(const struct pages *p, uint32_t order)
+/* Of each order, its row on the sheet Orders, where it is open. */
+static void number_orders(struct pages *p)
 {
 	uint32_t row = ROW_FIRST;
-	for (uint32_t i = 0; i < order; i++)
+	p->order_row = ARENA_ARRAY(p->arena, p->farm->norders + 1, uint32_t);
+	for (size_t i = 0; i < p->farm->norders; i++) {
+		p->order_row[i] = row;
 		row += stock_order_open(&p->farm->orders[i], p->r->on);
-	return row;
+	}
 }
 
 /* At the price of the sheet Prices, or at the order's own, which fees and tax follow. */
@@ -284,7 +286,7 @@ static void target_money(struct pages *p, uint32_t row, const struct plan_line *
 	bool own = l->order != NONE && !isnan(p->farm->orders[l->order].price);
 	if (own) {
 		page_live(g, row, TARGET_NET, l->revenue / l->wish.count, "%s/(1+%s)",
-			  AT(p->orders, order_row_of(p, l->order), ORDER_PRICE), AT(p->aims, at, AIM_TAX));
+			  AT(p->orders, p->order_row[l->order], ORDER_PRICE), AT(p->aims, at, AIM_TAX));
 		left = text_of(p, "%s+(%s-%s)*(1-%s)", left, net, asked, AT(p->aims, at, AIM_FEE));
 	} else {
 		page_live_or(g, row, TARGET_NET, l->revenue / l->wish.count, none, "%s", asked);
@@ -353,6 +355,7 @@ void targets_page(struct pages *p)
 {
 	const struct plan *plan = p->solved ? p->solved->plan : NULL;
 	uint32_t row = ROW_FIRST;
+	number_orders(p);
 	for (size_t i = 0; plan && i < plan->nlines; i++) {
 		if (plan_line_grows(&plan->lines[i]))
 			target_row(p, row++, &plan->lines[i]);

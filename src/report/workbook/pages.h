@@ -297,6 +297,7 @@ struct pages {
 	struct rows *crop_plan;         /* per crop, on Planting plan; none where nothing is grown or bought */
 	uint32_t growing_sum;           /* row of the sum on Growing costs; 0: nothing is grown */
 	uint32_t *part_row, *piece_row; /* on the cost build-up */
+	uint32_t *order_row;            /* per farm->orders: of open ones, on Orders */
 	uint32_t *part_sum, *piece_sum; /* on the cost lines: the row of one making */
 	struct rows *piece_prices;      /* per piece: the same rows on Prices, Aims, Cost sold */
 	double *ranks;                  /* per line of r->prices: its place by earnings; NaN none */
