@@ -172,8 +172,9 @@ $(B)/fuzz/%: $(B)/tests/fuzz/%.o $(A)
 # ---- speed -----------------------------------------------------------------
 # Each tests/bench/bench_X.c prints what it measures and fails past its limits.
 BENCH := $(sort $(wildcard tests/bench/bench_*.c))
-bench: $(BENCH:tests/bench/%.c=$(B)/bench/%)
-	@for b in $^; do $$b || exit 1; done
+bench: $(BENCH:tests/bench/%.c=$(B)/bench/%) $(B)/thrave
+	@for b in $(BENCH:tests/bench/%.c=$(B)/bench/%); do $$b || exit 1; done
+	@python3 tests/bench/orders.py $(B)/thrave
 $(B)/bench/%: $(B)/tests/bench/%.o $(A)
 	@mkdir -p $(@D)
 	$(if $(V),,@echo "  LD   $@")

@@ -164,8 +164,9 @@ static void find_crew(struct crew *w, struct demands *d, size_t room, bool few)
 		for (size_t c = 0; c < w->room->nclasses; c++)
 			if (b->fits[c])
 				stems = plenty_add(stems, w->room->classes[c].counted);
-		turns[n++] = (struct turn){ .stems = stems, .day = b->day, .index = i,
-					    .later = few && !d->items[i].kept };
+		turns[n++] = (struct turn){
+			.stems = stems, .day = b->day, .index = i, .later = few && !d->items[i].kept
+		};
 	}
 	if (n)
 		qsort(turns, n, sizeof *turns, by_hardness);
@@ -194,6 +195,26 @@ static int64_t draw_by_hand(struct crew *w)
 		missing += d->stems - d->got;
 	}
 	return missing;
+}
+
+/* The same, as the reach looks for it where stems are lost whole: what it says can be made so
+ * has a list. */
+static bool draw_with_care(struct crew *w)
+{
+	size_t nclasses = w->room->nclasses;
+	struct serving *turns = ARENA_ARRAY(w->a, w->n + 1, struct serving);
+	int64_t *by_class = ARENA_ARRAY(w->a, w->n * nclasses + 1, int64_t);
+	for (size_t i = 0; i < w->n; i++)
+		turns[i] = (struct serving){ .b = &w->p->buckets[w->items[i]->bucket],
+					     .want = w->items[i]->stems };
+	allot_start(w->p, w->room);
+	if (!allot_turns_with_care(w->room->by_hand, turns, w->n, by_class))
+		return false;
+	for (size_t i = 0; i < w->n; i++) {
+		w->items[i]->got = w->items[i]->stems;
+		memcpy(w->items[i]->by_class, &by_class[i * nclasses], nclasses * sizeof *by_class);
+	}
+	return true;
 }
 
 /* ---- the same by the solver, when by hand it does not come out ---- */
@@ -249,8 +270,8 @@ static void worth_row(struct sheet *s)
 		most = fmax(most, worth_of(w, c));
 	if (!(most > 0))
 		return;
-	int row = solve_row(&s->m, -SOLVE_INF,
-			    (w->worth->most[w->room->crop] + WORTH_NEAR / 2) / most);
+	int row =
+	    solve_row(&s->m, -SOLVE_INF, (w->worth->most[w->room->crop] + WORTH_NEAR / 2) / most);
 	for (size_t i = 0; i < w->n; i++)
 		for (size_t c = 0; c < w->room->nclasses; c++)
 			if (*cell(s, i, c) >= 0 && worth_of(w, c) > 0)
@@ -280,7 +301,8 @@ static void lay_out(struct sheet *s, double few, bool keeps)
 			solve_entry(&s->m, row, *cell(s, i, c), 1);
 		}
 		if (missing >= 0) {
-			int col = solve_column(&s->m, 0, (double)d->stems, -(d->kept ? FEW * each : each), true);
+			int col = solve_column(&s->m, 0, (double)d->stems,
+					       -(d->kept ? FEW * each : each), true);
 			solve_entry(&s->m, row, col, 1);
 			solve_entry(&s->m, missing, col, 1);
 		}
@@ -357,6 +379,8 @@ void pull_classes(struct demands *d, struct program *p, const double *few,
 			continue;
 		rank_classes(p, w.room, a);
 		if ((double)draw_by_hand(&w) <= allowed && !too_dear(&w))
+			continue;
+		if (draw_with_care(&w) && !too_dear(&w))
 			continue;
 		if (!draw_by_solver(&w, allowed, allowed > 0 && keeps_some(&w), p->q->nodes))
 			draw_by_hand(&w);

@@ -209,6 +209,15 @@ struct allotment { /* of a room */
 void allot_start(struct program *p, struct room *room); /* room->by_hand, empty */
 /* Takes up to n whole stems for the bucket; how many it got. */
 int64_t allot(struct allotment *t, const struct bucket *b, int64_t n);
+struct serving { /* to be served */
+	const struct bucket *b;
+	int64_t stems;          /* that fit, in all */
+	int64_t want;
+};
+/* In turn, from an empty allotment, losing as little as can be seen to: false when one gets
+ * less.  by_class (of zeros): [turn x classes + class], what it took; or NULL. */
+bool allot_turns_with_care(struct allotment *t, const struct serving *turns, size_t n,
+                           int64_t *by_class);
 /* All buckets' hi (or lo) demands, hardest first: true when all are met. */
 bool allot_all(struct allotment *t, bool hi);
 /* False is a proof that the lo demands cannot all be met. */

@@ -224,14 +224,9 @@ static int64_t fitting_stems(const struct room *room, const struct bucket *b)
 	return sum;
 }
 
-struct turn {
-	const struct bucket *b;
-	int64_t stems, want;
-};
-
 static int by_stems(const void *x, const void *y)
 {
-	const struct turn *a = x, *b = y;
+	const struct serving *a = x, *b = y;
 	if (a->stems != b->stems)
 		return a->stems < b->stems ? -1 : 1;
 	if (a->b->day != b->b->day)
@@ -355,7 +350,7 @@ static void hold_back(struct allotment *t, const struct care *care, int64_t *hel
 
 enum { TURNS = 64 };
 
-static bool allot_turns(struct allotment *t, const struct turn *turns, size_t n)
+static bool allot_turns(struct allotment *t, const struct serving *turns, size_t n)
 {
 	for (size_t i = 0; i < n; i++)
 		if (allot(t, turns[i].b, turns[i].want) < turns[i].want)
@@ -363,7 +358,15 @@ static bool allot_turns(struct allotment *t, const struct turn *turns, size_t n)
 	return true;
 }
 
-static bool allot_turns_with_care(struct allotment *t, const struct turn *turns, size_t n)
+/* What a turn took of each class, as its day's use before it and after it tells. */
+static void note_use(const struct allotment *t, uint32_t day_, int64_t *by_class, int64_t sign)
+{
+	for (size_t c = 0; by_class && c < t->room->nclasses; c++)
+		by_class[c] += sign * t->used[at(t, c, day_)];
+}
+
+bool allot_turns_with_care(struct allotment *t, const struct serving *turns, size_t n,
+			   int64_t *by_class)
 {
 	struct program *p = t->p;
 	const struct room *room = t->room;
@@ -379,14 +382,20 @@ static bool allot_turns_with_care(struct allotment *t, const struct turn *turns,
 		for (size_t c = 0; c < room->nclasses && turns[i].b->day == care.day; c++)
 			care.mains[c] |= turns[i].b->fits[c];
 	bool all = true;
-	for (size_t i = 0; i < n && all; i++)
-		if (turns[i].b->day != care.day)
-			all = allot_with_care(t, &care, turns[i].b, turns[i].want) == turns[i].want;
-	if (all)
-		hold_back(t, &care, held);
-	for (size_t i = 0; i < n && all; i++)
-		if (turns[i].b->day == care.day)
-			all = allot(t, turns[i].b, turns[i].want) == turns[i].want;
+	for (int pass = 0; pass < 2 && all; pass++) {
+		if (pass == 1)
+			hold_back(t, &care, held);
+		for (size_t i = 0; i < n && all; i++) {
+			const struct serving *u = &turns[i];
+			int64_t *mine = by_class ? &by_class[i * room->nclasses] : NULL;
+			if ((u->b->day == care.day) != (pass == 1))
+				continue;
+			note_use(t, u->b->day, mine, -1);
+			all = (pass == 0 ? allot_with_care(t, &care, u->b, u->want)
+					 : allot(t, u->b, u->want)) == u->want;
+			note_use(t, u->b->day, mine, 1);
+		}
+	}
 	for (size_t c = 0; c < room->nclasses; c++)
 		t->left[c] += held[c];
 	return all;
@@ -395,7 +404,7 @@ static bool allot_turns_with_care(struct allotment *t, const struct turn *turns,
 bool allot_all(struct allotment *t, bool hi)
 {
 	struct program *p = t->p;
-	struct turn turns[TURNS];
+	struct serving turns[TURNS];
 	size_t n = 0, room = (size_t)(t->room - p->rooms);
 	for (size_t i = 0; i < p->nbuckets; i++) {
 		const struct bucket *b = &p->buckets[i];
@@ -404,14 +413,14 @@ bool allot_all(struct allotment *t, bool hi)
 			continue;
 		if (n == TURNS)
 			return false; /* not by hand */
-		turns[n++] = (struct turn){ b, fitting_stems(t->room, b), want };
+		turns[n++] = (struct serving){ b, fitting_stems(t->room, b), want };
 	}
 	if (n)
 		qsort(turns, n, sizeof *turns, by_stems);
 	if (allot_turns(t, turns, n))
 		return true;
 	allot_start(p, &p->rooms[room]);
-	return allot_turns_with_care(t, turns, n);
+	return allot_turns_with_care(t, turns, n, NULL);
 }
 
 /* ---- proving that too much is wanted ---- */
