@@ -7,6 +7,7 @@
 
 enum { ROUNDS_MOST = 6, IDLE_MOST = 100, MENDS_MOST = 500, PUSH_MENDS = 12, PUSH_EFFORT = 50,
        PUSHED_MOST = 150 };
+#define UP_FROM 0.02
 
 struct hand { /* adding and exchanging */
 	struct mix_plan *p;
@@ -463,6 +464,31 @@ void mix_plan_improve(struct mix_plan *p, long effort)
 
 /* ---- rounding ---- */
 
+/* One more of each that is short of its wish, what is short most first, where it fits. */
+static void round_up(struct mix_plan *p, const struct mix_solved *s)
+{
+	size_t n = p->x->nsales;
+	bool *tried = mem_alloc(n + 1, sizeof *tried);
+	for (;;) {
+		size_t at = n;
+		double most = UP_FROM;
+		for (size_t i = 0; i < n; i++)
+			if (!tried[i] && s->n[i] - (double)p->n[i] > most) {
+				most = s->n[i] - (double)p->n[i];
+				at = i;
+			}
+		if (at == n)
+			break;
+		size_t mark = mix_plan_mark(p);
+		wide was = mix_plan_value(p);
+		tried[at] = true;
+		mix_plan_add(p, at, 1);
+		if (!mix_plan_holds(p) || mix_plan_value(p) < was)
+			mix_plan_back(p, mark);
+	}
+	mem_free(tried);
+}
+
 /* Whole counts near those of the program, never more than holds. */
 void mix_plan_round(struct mix_plan *p, const struct mix_solved *s)
 {
@@ -489,6 +515,7 @@ void mix_plan_round(struct mix_plan *p, const struct mix_solved *s)
 			mix_plan_back(p, mark);
 			by /= 2;
 		}
+	round_up(p, s);
 }
 
 /* The ways of the program's own answer, where it holds. */

@@ -152,6 +152,7 @@ struct mix_plan {
 	} * trail;
 	size_t ntrail, cap_trail;
 	bool exactly;        /* see cellar_serves() */
+	size_t scarce;       /* room that was short last */
 	const double *share; /* per variant: wish for its part of the need's makings; NULL */
 	uint32_t forced;     /* variant that takes what is added to its need; NONE */
 	int64_t *cells;      /* all of the numbers above, in one piece */
@@ -211,10 +212,13 @@ struct mix_tie {
 	size_t sale;
 	int64_t cut_most; /* long stems cut short at most; below 0: any number */
 };
+struct mix_wishes;
 struct mix_solving {
 	bool relaxed;      /* only a bound and a wish */
 	int root;          /* that sharpened, the wish whole in what is sold (solve_root): its
 	                    * `part`; 0: no */
+	int every, times;  /* of a root: wishes on the way (solve_root()) */
+	struct mix_wishes *wishes; /* of a root: gets them all; or NULL */
 	enum stems_as stems;
 	bool count_orders; /* as many of the orders' pieces as can be; nothing else */
 	bool elastic;      /* all orders, with as little more as can be (mix_build elastic) */
@@ -236,12 +240,16 @@ struct mix_solved { /* arrays in the arena; NULL without an answer */
 	size_t columns, rows, draws; /* of the program; draws: whole stems with their own column */
 	size_t cuts; /* of a tie: columns of stems cut short */
 	double *n, *days;            /* per sale, stall */
-	double *split;               /* per sale, of a root: before it was made whole; or NULL */
 	double *day_price;           /* per stall, relaxed: value falls at least so fast with a
 	                              * day less, and rises no faster */
 	double *made, *got;          /* per maker, variant */
 	double *short_bucket, *short_shelf; /* stems; 1/scale units */
 	double short_hours;                 /* seconds */
+};
+enum { MIX_WISHES = 8 };
+struct mix_wishes { /* the first from before the way down */
+	struct mix_solved at[MIX_WISHES];
+	size_t n;
 };
 /* More sales than these: another corner, more cuts, and a few sales at a time. */
 enum { MIX_LARGE = 150 };

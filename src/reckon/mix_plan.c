@@ -446,18 +446,28 @@ void mix_plan_way(struct mix_plan *p, size_t from, size_t to, int64_t by)
 
 /* ---- limits and worth ---- */
 
+static bool room_holds(struct mix_plan *p, size_t room)
+{
+	nano carry;
+	if (!p->dirty[room])
+		return true;
+	if (!cellar_serves(p->x, room, p->bucket, p->exactly, &carry, NULL)) {
+		p->scarce = room;
+		return false;
+	}
+	put(p, &p->stems[room], carry);
+	put(p, &p->dirty[room], 0);
+	return true;
+}
+
+/* The crop that was short last is looked at first: it most often is again. */
 static bool rooms_hold(struct mix_plan *p)
 {
-	const struct mixing *x = p->x;
-	for (size_t i = 0; i < x->p.nrooms; i++) {
-		nano carry;
-		if (!p->dirty[i])
-			continue;
-		if (!cellar_serves(x, i, p->bucket, p->exactly, &carry, NULL))
+	if (p->scarce < p->x->p.nrooms && !room_holds(p, p->scarce))
+		return false;
+	for (size_t i = 0; i < p->x->p.nrooms; i++)
+		if (!room_holds(p, i))
 			return false;
-		put(p, &p->stems[i], carry);
-		put(p, &p->dirty[i], 0);
-	}
 	return true;
 }
 

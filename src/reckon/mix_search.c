@@ -12,12 +12,14 @@
 #define ROUNDING 1e-8
 
 enum { EFFORT = 300000,
-       LARGE_EFFORT = 110000, /* then a few sales at a time do more */
+       LARGE_EFFORT = 50000, /* another wish, and then a few sales at a time, do more */
        LITTLE = 8, /* a part of the effort, where a plan is good enough already */
        FEW_VARIANTS = 400,
        SEASONS_MOST = 24,
        FIRST_WAY = 4, /* and the ways down after it: each twice as fine */
        WAYS_MOST = 32,
+       STEPS = 2, /* of a large mix, from wish to wish: what is split after a few steps is */
+       WISHES = 5, /* better left to hand */
        FEW_TURNS = 1, /* of all slots */
        IDLE_TURNS = 2,
        TURNS_MOST = 600 };
@@ -34,7 +36,7 @@ struct quest {
 	struct season { /* days at each stall, to be looked at by themselves */
 		int64_t *days;
 		double bound;
-		struct mix_solved relaxed;
+		struct mix_wishes wishes;
 		struct mix_ranges ranges;
 	} * seasons; /* highest bound first; one without days: they are the solver's choice */
 	size_t nseasons;
@@ -202,15 +204,26 @@ static void list_seasons(struct quest *q)
 	} while (next_days(x, days));
 }
 
+static void way_down(struct quest *q, int part, const int64_t *days, struct mix_wishes *w,
+		     struct mix_solved *relaxed)
+{
+	struct mix_solving how = { .root = part,
+				   .every = q->x->nsales > MIX_LARGE ? STEPS : 0,
+				   .times = WISHES,
+				   .wishes = w,
+				   .days = days };
+	mix_program(q->x, &how, relaxed);
+}
+
 /* Its relaxation, sharpened; false: it cannot be, or is no better than what is there. */
 static bool open_season(struct quest *q, struct season *s)
 {
-	mix_program(q->x, &(struct mix_solving){ .root = FIRST_WAY, .days = s->days }, &s->relaxed);
-	double bound = s->relaxed.outcome == SOLVE_INFEASIBLE ? -(double)INFINITY
-							      : s->relaxed.proven;
+	struct mix_solved relaxed;
+	way_down(q, FIRST_WAY, s->days, &s->wishes, &relaxed);
+	double bound = relaxed.outcome == SOLVE_INFEASIBLE ? -(double)INFINITY : relaxed.proven;
 	s->bound = fmin(s->bound, bound + 1e-9 * fabs(bound));
 	set_bound(q);
-	return s->relaxed.outcome != SOLVE_INFEASIBLE && (!q->out->any || !closed(q, s->bound));
+	return relaxed.outcome != SOLVE_INFEASIBLE && (!q->out->any || !closed(q, s->bound));
 }
 
 static bool open_yet(const struct quest *q, size_t season)
@@ -224,7 +237,7 @@ static void round_wish(struct quest *q, const struct mix_solved *s, struct mix_p
 {
 	struct mix_plan other;
 	fresh_plan(q, p);
-	if (!mix_plan_mend(p) || !s->any)
+	if (!mix_plan_mend(p) || !s)
 		return;
 	mix_plan_round(p, s);
 	fresh_plan(q, &other);
@@ -237,13 +250,25 @@ static void round_wish(struct quest *q, const struct mix_solved *s, struct mix_p
 static void round_and_improve(struct quest *q, const struct mix_solved *s)
 {
 	struct mix_plan p;
-	if (s->any)
+	if (s)
 		set_shares(q, s);
 	round_wish(q, s, &p);
 	bool enough = within_gap(q, money_of(mix_plan_value(&p)), q->out->bound);
 	mix_plan_improve(&p, enough ? q->effort / LITTLE : q->effort);
 	mix_offer(q->x, q->out, &p);
 	mix_plan_release(&p);
+}
+
+/* The last wish; of a large mix one after another, as each leads to another plan, which may
+ * be the better one. */
+static void by_wishes(struct quest *q, const struct mix_wishes *w)
+{
+	static const size_t order[WISHES + 1] = { 2, 0, 3, 1, 4, 5 };
+	size_t n = q->x->nsales > MIX_LARGE ? w->n : w->n > 0;
+	if (n == 0)
+		round_and_improve(q, NULL);
+	for (size_t i = 0; i < n && (i == 0 || go_on(q)); i++)
+		round_and_improve(q, &w->at[n > WISHES ? order[i] : w->n - 1 - i]);
 }
 
 /* Not even the orders by hand: theirs alone are a small program. */
@@ -274,7 +299,7 @@ static void by_relaxation(struct quest *q)
 	list_seasons(q);
 	for (size_t i = 0; i < q->nseasons && (i == 0 || !asked_to_stop(q)); i++)
 		if ((i == 0 || open_yet(q, i)) && open_season(q, &q->seasons[i]))
-			round_and_improve(q, &q->seasons[i].relaxed);
+			by_wishes(q, &q->seasons[i].wishes);
 	q->out->none = true;
 	for (size_t i = 0; i < q->nseasons; i++)
 		q->out->none = q->out->none && q->seasons[i].bound == -(double)INFINITY;
@@ -368,7 +393,8 @@ static void by_parts(struct quest *q, size_t turns)
 	size_t slots = q->out->any ? q->x->shed.nslots : 0;
 	for (size_t i = 0, idle = 0; idle < turns * slots && i < TURNS_MOST && go_on(q); i++) {
 		const struct season *s = best_season(q);
-		struct mix_few few = { i % slots, s->days, s->relaxed.split, &q->dice };
+		const double *split = s->wishes.n > 0 ? s->wishes.at[0].n : NULL;
+		struct mix_few few = { i % slots, s->days, split, &q->dice };
 		idle = mix_reopen(q->x, q->out, &few) ? 0 : idle + 1;
 	}
 }
@@ -379,11 +405,11 @@ static void by_ways(struct quest *q)
 {
 	by_parts(q, FEW_TURNS);
 	for (int way = 2 * FIRST_WAY; way <= WAYS_MOST && go_on(q); way *= 2) {
-		struct mix_solved s;
-		mix_program(q->x,
-			    &(struct mix_solving){ .root = way, .days = best_season(q)->days }, &s);
-		if (s.any)
-			round_and_improve(q, &s);
+		struct mix_solved relaxed;
+		struct mix_wishes w;
+		way_down(q, way, best_season(q)->days, &w, &relaxed);
+		if (relaxed.any)
+			by_wishes(q, &w);
 		by_parts(q, FEW_TURNS);
 	}
 	by_parts(q, IDLE_TURNS);

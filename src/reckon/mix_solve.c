@@ -6,7 +6,7 @@
 
 #include "solve/solve.h"
 
-enum { ROOT_ROUNDS = 5, LARGE_ROUNDS = 6 };
+enum { ROOT_ROUNDS = 5, LARGE_ROUNDS = 10 };
 
 /* ---- rows ---- */
 
@@ -508,6 +508,15 @@ static void take_answer(struct emit *e, const double *at, struct mix_solved *out
 		out->got[i] = term_at(&e->variants[i], at);
 }
 
+static void take_wishes(struct emit *e, const struct solution *s, const struct mix_solved *out,
+			struct mix_wishes *w)
+{
+	for (w->n = 0; out->any && w->n < s->nwishes && w->n < MIX_WISHES; w->n++) {
+		w->at[w->n] = *out;
+		take_answer(e, s->wishes + w->n * e->m.ncols, &w->at[w->n]);
+	}
+}
+
 static void pass_progress(void *context, double bound, long nodes)
 {
 	const struct mixing *x = context;
@@ -607,7 +616,7 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 		solve_root(&e.m, &o,
 			   &(struct solve_way){ large ? LARGE_ROUNDS : ROOT_ROUNDS,
 						x->nsales ? (size_t)e.n[x->nsales - 1] + 1 : 0,
-						how->root },
+						how->root, how->every, how->times },
 			   &s);
 	else
 		solve_run(&e.m, &o, &s);
@@ -622,8 +631,8 @@ void mix_program(struct mixing *x, const struct mix_solving *how, struct mix_sol
 	out->cuts = e.ncut;
 	if (out->any)
 		take_answer(&e, s.x, out);
-	if (out->any && s.split)
-		out->split = values(x->a, e.n, x->nsales, s.split);
+	if (how->wishes)
+		take_wishes(&e, &s, out, how->wishes);
 	if (out->any && s.price)
 		out->day_price = values(x->a, e.days, x->nstalls, s.price);
 	solution_release(&s);

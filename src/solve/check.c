@@ -243,6 +243,31 @@ bool solve_answer_holds(struct run *r)
 	return isfinite(r->value);
 }
 
+double *solve_wish(const struct run *r, size_t k)
+{
+	return r->s->wishes + k * r->m->ncols;
+}
+
+bool solve_wishes_hold(struct run *r)
+{
+	size_t most = r->s->nwishes, size = r->m->ncols * sizeof *r->x;
+	double *x = r->x;
+	r->s->nwishes = 0;
+	for (size_t k = 0; k < most; k++) {
+		r->x = solve_wish(r, k);
+		if (solve_answer_holds(r))
+			memmove(solve_wish(r, r->s->nwishes++), r->x, size);
+	}
+	r->x = x;
+	if (r->s->nwishes > 0)
+		memcpy(x, solve_wish(r, r->s->nwishes - 1), size);
+	if (!solve_answer_holds(r))
+		return false;
+	if (r->s->nwishes == 0)
+		memcpy(solve_wish(r, r->s->nwishes++), x, size);
+	return true;
+}
+
 bool solve_any_whole(const struct solve *m, bool want)
 {
 	for (size_t j = 0; j < m->ncols; j++)

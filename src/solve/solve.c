@@ -8,9 +8,8 @@
  *
  * Cover cuts stay off: with presolve they end the process (glp_add_cols: ncs = 0)
  * on models as small as max x; 9x + 4y <= 3; x <= 1, y <= 6 whole. */
-#include "solve/solve_in.h"
+#include "solve/cut.h"
 
-#define GLP_UNDOC /* the maker of Gomory's cuts */
 #include <glpk.h>
 #include <limits.h>
 #include <math.h>
@@ -132,49 +131,39 @@ static void run_linear(struct run *r)
 
 /* ---- the root: cuts, and a way down ---- */
 
-enum { CUTS_ROUND = 120, CUT_LONGEST = 400, DIVES_MOST = 2000 };
-#define CUT_LEAST  1e-4 /* distance of what is cut off */
-#define CUT_ALIKE  0.9  /* cosine to a better cut of the round */
-#define CUT_SLACK  1e-7 /* of its right side, for what the library rounds */
-#define ROUND_GAIN 2e-5 /* of the value: less ends the rounds */
+enum { DIVES_MOST = 2000, AGAIN_LEAST = 500 };
+#define CUT_SLACK  1e-7 /* of its right side, for what is rounded */
+#define ROUND_GAIN 1e-5 /* of the value: less ends the rounds */
 #define WHOLE_NEAR 1e-6
 
-struct cut {
-	int row; /* of the pool */
-	double depth, norm;
-};
 struct root { /* outlives a longjmp, so that all is given back */
-	struct cut *cuts;
-	int *col, *other_col, *rows;
-	double *value, *other_value, *dense;
+	struct cuts cuts;
+	int *rows;
+	bool *gone;
+	double *rho;
 	struct split {
 		int col;
 		double off;
 	} * splits;
 };
 
-static void open_root(struct root *w, const struct solve *m, int rounds)
+static void open_root(struct run *r)
 {
-	size_t n = m->ncols;
-	w->cuts = mem_alloc(CUTS_ROUND + 1, sizeof *w->cuts);
-	w->rows = mem_alloc((size_t)rounds * CUTS_ROUND + 1, sizeof *w->rows);
-	w->col = mem_alloc(n + 1, sizeof *w->col);
-	w->other_col = mem_alloc(n + 1, sizeof *w->other_col);
-	w->value = mem_alloc(n + 1, sizeof *w->value);
-	w->other_value = mem_alloc(n + 1, sizeof *w->other_value);
-	w->dense = mem_alloc(n + 1, sizeof *w->dense);
-	w->splits = mem_alloc(n + 1, sizeof *w->splits);
+	struct root *w = r->root;
+	size_t most = (size_t)r->way.rounds * CUTS_ROUND, rows = r->m->nrows + most;
+	cuts_open(&w->cuts, r, most);
+	w->rows = mem_alloc(most + 1, sizeof *w->rows);
+	w->gone = mem_alloc(rows + 1, sizeof *w->gone);
+	w->rho = mem_alloc(rows + 1, sizeof *w->rho);
+	w->splits = mem_alloc(r->m->ncols + 1, sizeof *w->splits);
 }
 
 static void close_root(struct root *w)
 {
-	mem_free(w->cuts);
+	cuts_close(&w->cuts);
 	mem_free(w->rows);
-	mem_free(w->col);
-	mem_free(w->other_col);
-	mem_free(w->value);
-	mem_free(w->other_value);
-	mem_free(w->dense);
+	mem_free(w->gone);
+	mem_free(w->rho);
 	mem_free(w->splits);
 }
 
@@ -191,6 +180,8 @@ static enum outcome again(struct run *r)
 	how.msg_lev = GLP_MSG_OFF;
 	how.tm_lim = milliseconds(r->o);
 	how.meth = GLP_DUALP;
+	/* It has been seen to go round in circles. */
+	how.it_lim = AGAIN_LEAST + glp_get_num_rows(r->p);
 	if (glp_simplex(r->p, &how) != 0)
 		return SOLVE_NOTHING;
 	int status = glp_get_status(r->p);
@@ -199,98 +190,78 @@ static enum outcome again(struct run *r)
 				      : SOLVE_NOTHING;
 }
 
-static int deepest(const void *a, const void *b)
+static enum standing standing_of(int status)
 {
-	const struct cut *x = a, *y = b;
-	return x->depth != y->depth ? (x->depth < y->depth ? 1 : -1) : x->row - y->row;
+	return status == GLP_BS   ? STANDS_WITHIN
+	       : status == GLP_NL ? STANDS_LOW
+	       : status == GLP_NU ? STANDS_HIGH
+	       : status == GLP_NS ? STANDS_HELD
+				  : STANDS_FREE;
 }
 
-/* +1: at least; -1: at most. */
-static double sense_of(glp_prob *pool, int row)
+static void look(struct run *r)
 {
-	return glp_get_row_type(pool, row) == GLP_LO ? 1 : -1;
-}
-
-static double side_of(glp_prob *pool, int row)
-{
-	return sense_of(pool, row) > 0 ? glp_get_row_lb(pool, row) : glp_get_row_ub(pool, row);
-}
-
-static struct cut judge_cut(struct run *r, glp_prob *pool, int row)
-{
-	struct root *w = r->root;
-	int n = glp_get_mat_row(pool, row, w->col, w->value);
-	double sign = sense_of(pool, row), sum = 0, norm = 0;
-	for (int k = 1; k <= n; k++) {
-		sum += w->value[k] * glp_get_col_prim(r->p, w->col[k]);
-		norm += w->value[k] * w->value[k];
+	struct cuts *c = &r->root->cuts;
+	for (size_t i = 0; i < c->nrows; i++)
+		c->row[i] = (struct stand){ standing_of(glp_get_row_stat(r->p, (int)i + 1)),
+					    glp_get_row_lb(r->p, (int)i + 1),
+					    glp_get_row_ub(r->p, (int)i + 1) };
+	for (size_t j = 0; j < r->m->ncols; j++) {
+		c->col[j] = (struct stand){ standing_of(glp_get_col_stat(r->p, (int)j + 1)),
+					    r->m->cols[j].lo, r->m->cols[j].hi };
+		c->x[j] = glp_get_col_prim(r->p, (int)j + 1);
 	}
-	struct cut c = { row, sign * (side_of(pool, row) - sum) / sqrt(norm), sqrt(norm) };
-	if (n > CUT_LONGEST || !(c.depth > CUT_LEAST))
-		c.depth = 0;
-	return c;
 }
 
-static bool like_another(struct run *r, glp_prob *pool, const struct cut *taken, int n, double norm)
+static void add_cuts(struct run *r)
 {
-	struct root *w = r->root;
-	for (int i = 0; i < n; i++) {
-		int len = glp_get_mat_row(pool, taken[i].row, w->other_col, w->other_value);
-		double dot = 0;
-		for (int k = 1; k <= len; k++)
-			dot += w->other_value[k] * w->dense[w->other_col[k]];
-		if (sense_of(pool, taken[i].row) * dot > CUT_ALIKE * norm * taken[i].norm)
-			return true;
+	struct cuts *c = &r->root->cuts;
+	for (size_t i = 0; i < c->nfound; i++) {
+		const struct cut *cut = &c->found[i];
+		int row = glp_add_rows(r->p, 1);
+		for (int k = 0; k < cut->n; k++) {
+			r->cols[k + 1] = c->entries.cols[cut->first + (size_t)k] + 1;
+			r->values[k + 1] = c->entries.values[cut->first + (size_t)k];
+		}
+		glp_set_mat_row(r->p, row, cut->n, r->cols, r->values);
+		glp_set_row_bnds(r->p, row, GLP_LO,
+				 cut->least - CUT_SLACK * fmax(1, fabs(cut->least)), 0);
+		glp_set_row_stat(r->p, row, GLP_BS);
 	}
-	return false;
+	cuts_add(c);
 }
 
-static void add_cut(struct run *r, glp_prob *pool, int from, int n)
+/* From the rows of the basis that are split most; the number of cuts. */
+static size_t find_cuts(struct run *r)
 {
-	struct root *w = r->root;
-	int row = glp_add_rows(r->p, 1);
-	double side = side_of(pool, from);
-	double slack = CUT_SLACK * fmax(1, fabs(side));
-	glp_set_mat_row(r->p, row, n, w->col, w->value);
-	glp_set_row_bnds(r->p, row, glp_get_row_type(pool, from), side - slack, side + slack);
-	glp_set_row_stat(r->p, row, GLP_BS);
-}
-
-/* The deepest of the pool that are not much alike. */
-static int add_cuts(struct run *r, glp_prob *pool)
-{
-	struct root *w = r->root;
-	int n = 0, taken = 0;
-	for (int row = 1; row <= glp_get_num_rows(pool) && n < CUTS_ROUND; row++) {
-		w->cuts[n] = judge_cut(r, pool, row);
-		n += w->cuts[n].depth > 0;
-	}
-	qsort(w->cuts, (size_t)n, sizeof *w->cuts, deepest);
-	for (int i = 0; i < n; i++) {
-		int len = glp_get_mat_row(pool, w->cuts[i].row, w->col, w->value);
-		double sign = sense_of(pool, w->cuts[i].row);
-		for (int k = 1; k <= len; k++)
-			w->dense[w->col[k]] = sign * w->value[k];
-		bool alike = like_another(r, pool, w->cuts, taken, w->cuts[i].norm);
-		for (int k = 1; k <= len; k++)
-			w->dense[w->col[k]] = 0;
-		if (alike)
+	struct cuts *c = &r->root->cuts;
+	look(r);
+	for (size_t j = 0; j < r->m->ncols && !stopped(r); j++) {
+		if (!cuts_wanted(c, j))
 			continue;
-		add_cut(r, pool, w->cuts[i].row, len);
-		w->cuts[taken++] = w->cuts[i];
+		memset(r->root->rho, 0, (c->nrows + 1) * sizeof *r->root->rho);
+		r->root->rho[glp_get_col_bind(r->p, (int)j + 1)] = 1;
+		glp_btran(r->p, r->root->rho);
+		cuts_find(c, j, r->root->rho + 1);
 	}
-	return taken;
+	cuts_choose(c);
+	return c->nfound;
 }
 
 /* Those that hold nothing back any more. */
 static void drop_cuts(struct run *r)
 {
+	struct root *w = r->root;
 	int n = 0;
-	for (int row = (int)r->m->nrows + 1; row <= glp_get_num_rows(r->p); row++)
-		if (glp_get_row_stat(r->p, row) == GLP_BS)
-			r->root->rows[++n] = row;
-	if (n > 0)
-		glp_del_rows(r->p, n, r->root->rows);
+	for (size_t i = r->m->nrows; i < w->cuts.nrows; i++) {
+		w->gone[i] = glp_get_row_stat(r->p, (int)i + 1) == GLP_BS;
+		if (w->gone[i])
+			w->rows[++n] = (int)i + 1;
+	}
+	if (n == 0)
+		return;
+	glp_del_rows(r->p, n, w->rows);
+	cuts_drop(&w->cuts, w->gone);
 }
 
 /* False: what the library says now is not to be trusted. */
@@ -299,20 +270,18 @@ static bool cut_on(struct run *r)
 	if (again(r) != SOLVE_OPTIMAL)
 		return false;
 	for (int i = 0; i < r->way.rounds && !stopped(r); i++) {
-		glp_prob *pool = glp_create_prob();
-		glp_add_cols(pool, (int)r->m->ncols);
-		glp_gmi_gen(r->p, pool, CUTS_ROUND);
-		int added = add_cuts(r, pool);
-		glp_delete_prob(pool);
 		double was = r->bound;
+		if (find_cuts(r) == 0)
+			break;
+		add_cuts(r);
 		r->outcome = again(r);
 		if (r->outcome != SOLVE_OPTIMAL) /* no whole answer at all, or no matter */
 			return false;
 		r->bound = fmin(was, glp_get_obj_val(r->p));
 		drop_cuts(r);
-		if (again(r) != SOLVE_OPTIMAL)
+		if (glp_factorize(r->p) != 0)
 			return false;
-		if (added == 0 || was - r->bound < ROUND_GAIN * fabs(r->bound))
+		if (was - r->bound < ROUND_GAIN * fabs(r->bound))
 			break;
 	}
 	return true;
@@ -347,29 +316,53 @@ static void set_free(struct run *r, int col)
 	glp_set_col_bnds(r->p, col + 1, kind_of_limits(c->lo, c->hi), c->lo, c->hi);
 }
 
-/* The nearest to whole are made so, a part of them at a time; where that cannot be, the
- * first of them goes the other way. */
-static bool dive(struct run *r)
+static size_t wishes_most(const struct run *r)
+{
+	return 1 + (r->way.every > 0 ? (size_t)r->way.times : 1);
+}
+
+static void keep_wish(struct run *r)
+{
+	take_columns(r);
+	memcpy(solve_wish(r, r->s->nwishes++), r->x, r->m->ncols * sizeof *r->x);
+}
+
+/* The nearest to whole are made so, fewer of them where that cannot be; where not even the
+ * first can, it goes the other way. */
+static enum outcome step_down(struct run *r, int hold)
 {
 	const struct split *s = r->root->splits;
-	for (int n, i = 0; (n = list_splits(r)) > 0; i++) {
-		double first = glp_get_col_prim(r->p, s[0].col + 1), near = round(first);
-		int hold = (n + r->way.part - 1) / r->way.part;
-		if (i == DIVES_MOST || stopped(r))
-			return false;
+	double first = glp_get_col_prim(r->p, s[0].col + 1), near = round(first);
+	double *whole = r->values; /* free while no cut is added */
+	enum outcome o = SOLVE_INFEASIBLE;
+	for (int k = 0; k < hold; k++)
+		whole[k] = round(glp_get_col_prim(r->p, s[k].col + 1));
+	for (; hold > 0 && o == SOLVE_INFEASIBLE; hold /= 2) {
 		for (int k = 0; k < hold; k++)
-			hold_at(r, s[k].col, round(glp_get_col_prim(r->p, s[k].col + 1)));
-		enum outcome o = again(r);
-		if (o == SOLVE_INFEASIBLE) {
-			for (int k = 0; k < hold; k++)
-				set_free(r, s[k].col);
-			hold_at(r, s[0].col, near > first ? near - 1 : near + 1);
-			o = again(r);
-		}
-		if (o != SOLVE_OPTIMAL)
-			return false;
+			hold_at(r, s[k].col, whole[k]);
+		o = again(r);
+		for (int k = 0; k < hold && o == SOLVE_INFEASIBLE; k++)
+			set_free(r, s[k].col);
 	}
-	return true;
+	if (o != SOLVE_INFEASIBLE)
+		return o;
+	hold_at(r, s[0].col, near > first ? near - 1 : near + 1);
+	return again(r);
+}
+
+static void dive(struct run *r)
+{
+	int every = r->way.every;
+	for (int n, i = 1; (n = list_splits(r)) > 0; i++) {
+		if (i == DIVES_MOST || stopped(r) ||
+		    step_down(r, (n + r->way.part - 1) / r->way.part) != SOLVE_OPTIMAL)
+			return;
+		if (every > 0 && i % every == 0)
+			keep_wish(r);
+		if (r->s->nwishes == wishes_most(r))
+			return;
+	}
+	keep_wish(r);
 }
 
 static void run_root(struct run *r)
@@ -383,10 +376,9 @@ static void run_root(struct run *r)
 		return;
 	r->outcome = SOLVE_OPTIMAL; /* run_linear()'s, at least */
 	if (good)
-		take_columns(r);
-	memcpy(r->s->split, r->x, r->m->ncols * sizeof *r->x);
-	if (good && r->way.whole > 0 && dive(r))
-		take_columns(r);
+		keep_wish(r);
+	if (good && r->way.whole > 0)
+		dive(r);
 }
 
 /* ---- the tree ---- */
@@ -545,11 +537,7 @@ static bool try_way(struct run *r, enum way way)
 	attempt(r, way);
 	if (r->outcome == SOLVE_UNBOUNDED)
 		settle_unbounded(r, way);
-	bool holds = !has_answer(r) || solve_answer_holds(r);
-	if (!holds && r->root) {
-		memcpy(r->x, r->s->split, r->m->ncols * sizeof *r->x);
-		holds = solve_answer_holds(r);
-	}
+	bool holds = !has_answer(r) || (r->root ? solve_wishes_hold(r) : solve_answer_holds(r));
 	if (!holds && !polish(r)) {
 		r->outcome = SOLVE_NOTHING;
 		return false;
@@ -620,16 +608,18 @@ static void run_all(struct run *r)
 	if (solve_entries_once(r, s)) {
 		s->x = r->x = mem_alloc(m->ncols + 1, sizeof *s->x);
 		if (r->root)
-			s->split = mem_alloc(m->ncols + 1, sizeof *s->split);
+			s->wishes = mem_alloc(wishes_most(r) * (m->ncols + 1), sizeof *s->wishes);
 		else if (o->relaxed)
 			s->price = mem_alloc(m->ncols + 1, sizeof *s->price);
 		open_entries(r);
+		if (r->root)
+			open_root(r);
 		bool settled = true;
 		if (solve_trivial(r)) {
 			r->value = r->outcome == SOLVE_OPTIMAL ? solve_add_up(r) : 0;
 			r->bound = r->value;
-			for (size_t j = 0; j < m->ncols && s->split; j++)
-				s->split[j] = r->x[j];
+			if (s->wishes)
+				memcpy(solve_wish(r, s->nwishes++), r->x, m->ncols * sizeof *r->x);
 			for (size_t j = 0; j < m->ncols && s->price; j++)
 				s->price[j] = m->cols[j].gain;
 		} else if (o->relaxed || !solve_any_whole(m, true)) {
@@ -659,7 +649,6 @@ void solve_root(const struct solve *m, const struct solve_options *o, const stru
 	r.way.part = way->part > 0 ? way->part : 1;
 	if (way->whole > m->ncols)
 		r.way.whole = m->ncols;
-	open_root(&root, m, way->rounds);
 	run_all(&r);
 	close_root(&root);
 }
@@ -786,6 +775,6 @@ void solution_release(struct solution *s)
 {
 	mem_free(s->x);
 	mem_free(s->price);
-	mem_free(s->split);
-	s->x = s->price = s->split = NULL;
+	mem_free(s->wishes);
+	s->x = s->price = s->wishes = NULL;
 }

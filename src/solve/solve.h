@@ -71,7 +71,8 @@ struct solution {
 	                         * without an answer, NULL when BAD */
 	double *price;          /* per column, of a relaxed optimum: limits moved so that x moves
 	                         * by d let none be worth more than value + price x d; or NULL */
-	double *split;          /* per column, of solve_root(): before the way down; or NULL */
+	double *wishes;         /* nwishes x columns, of solve_root(): the first is from before the */
+	size_t nwishes;         /* way down, the last is x; or NULL */
 	char why[160];          /* a sentence for NOTHING and BAD, empty otherwise */
 };
 void solve_init(struct solve *m);
@@ -86,13 +87,15 @@ struct solve_way {
 	int rounds;   /* of cuts */
 	size_t whole; /* the first columns, to be made whole where they are whole ones */
 	int part;     /* of those split an n-th at a time: another n, another way down */
+	int every;    /* so many steps down a wish is written down, */
+	int times;    /* and so many times; `every` 0: once, when they are whole */
 };
 /* The linear program, sharpened by cuts that every whole answer keeps (mixed-integer cuts of
  * Gomory; Cornuejols, "Valid inequalities for mixed integer linear programs", Math. Program.
  * 112, 2008, from memory); then followed down from there until the columns asked for are
- * whole.  OPTIMAL: `x` is a wish, which keeps all rows (to 1e-5 of their largest term) but is
- * whole only in those columns (in none where the way down ended), `value` is what it is worth and `bound` holds for every whole answer.  Otherwise as
- * a relaxed solve_run(). */
+ * whole.  OPTIMAL: `x` and all wishes keep all rows (to 1e-3 of their largest term); those
+ * at the end of the way are whole, but only in these columns.  `value` is what x is worth and
+ * `bound` holds for every whole answer.  Otherwise as a relaxed solve_run(). */
 void solve_root(const struct solve *m, const struct solve_options *o, const struct solve_way *way,
 		struct solution *s);
 void solution_release(struct solution *s);

@@ -8,7 +8,7 @@
 #include "solve/solve.h"
 
 #define ROW_SLACK  1e-7 /* of the row's largest term */
-#define WISH_SLACK 1e-5 /* of solve_root(), whose answer is looked at again in any case */
+#define WISH_SLACK 1e-3 /* of solve_root(), whose answer is looked at again in any case */
 
 struct glp_prob;
 struct root;
@@ -52,5 +52,9 @@ bool solve_trivial(struct run *r);
 double solve_add_up(const struct run *r);
 /* Makes whole columns whole and x keep its limits; sets value.  False: it does not hold. */
 bool solve_answer_holds(struct run *r);
+double *solve_wish(const struct run *r, size_t k); /* the k-th of its solution */
+/* The same of each wish: drops those that do not, and x becomes the last of the others; where
+ * none is left the one wish is x, if that holds. */
+bool solve_wishes_hold(struct run *r);
 
 #endif

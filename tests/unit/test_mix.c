@@ -380,6 +380,7 @@ static void generated_farms(void **state)
 		one_farm(seed * 7919, kind, &t[kind]);
 	}
 	/* The generator makes what it is there for. */
+	assert_true(t[SETTINGS].rounded > FARMS / 40);
 	assert_true(t[ANY].met > FARMS / 2);
 	assert_true(t[ANY].unmet > 10);
 	for (int kind = SETTINGS; kind <= STALLS; kind++) {
@@ -389,7 +390,7 @@ static void generated_farms(void **state)
 		assert_true(t[kind].met > FARMS / 20);
 	}
 	for (int kind = SETTINGS; kind <= STALLS; kind++) {
-		assert_true(t[kind].loose > FARMS / 200); /* though it is sharpened by cuts */
+		assert_true(t[kind].loose > 0); /* though it is sharpened by cuts */
 		assert_true(t[kind].rounded > 0);
 	}
 }
