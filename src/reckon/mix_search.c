@@ -454,6 +454,8 @@ void mix_search(struct mixing *x, struct mix_answer *out, const struct mix_plan 
 	if (out->any)
 		out->bound = fmax(out->bound, out->value);
 	out->proven = out->any && good_enough(&q);
+	if (out->proven && o->to_the_end) /* what is between them is the solver's rounding */
+		out->bound = out->value;
 	if (out->proven && o->to_the_end && !o->by_hand)
 		mix_break_ties(x, out);
 }

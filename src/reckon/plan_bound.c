@@ -687,7 +687,7 @@ double plan_bound(struct plan_bound *b, const struct plan_room *limits, const in
 	if (s.outcome == SOLVE_NOTHING && bound > least) { /* its counts in parts, then */
 		options.has_known = false;
 		solution_release(&s);
-		solve_root(&q.m, &options, &(struct solve_way){ 0, 0, 1 }, &s);
+		solve_root(&q.m, &options, &(struct solve_way){ 0, 0, 1, 0, 0 }, &s);
 	}
 	take_best(&q, &s, best, a);
 	if (s.outcome != SOLVE_BAD)

@@ -132,7 +132,7 @@ static void run_linear(struct run *r)
 /* ---- the root: cuts, and a way down ---- */
 
 enum { DIVES_MOST = 2000, AGAIN_LEAST = 500 };
-#define CUT_SLACK  1e-7 /* of its right side, for what is rounded */
+#define CUT_SLACK  1e-8 /* of its right side, for what is rounded */
 #define ROUND_GAIN 1e-5 /* of the value: less ends the rounds */
 #define WHOLE_NEAR 1e-6
 
