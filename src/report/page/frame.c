@@ -87,6 +87,7 @@ static const char *const style[] = { /* rules, one after the other */
 	"h2{border-top:0;margin-top:0}h2,h3,caption,thead,figcaption,tr.group{break-after:avoid}",
 	"tr,.card,svg,.facts div,tbody:has(.group){break-inside:avoid}",
 	".chart{break-inside:auto}figcaption+svg{break-before:avoid}",
+	".notes li{break-inside:avoid}.notes li:nth-last-child(-n+4),footer{break-before:avoid}footer{margin:6mm 0 0}",
 	"thead{display:table-header-group}",
 	".cards{display:block}.card{margin:0 0 6mm}",
 	"*{print-color-adjust:exact;-webkit-print-color-adjust:exact}",

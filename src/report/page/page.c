@@ -570,6 +570,15 @@ static void chart_line(struct writer *w, const struct hang *h, const char *id)
 		svg_columns(w->out, &c);
 }
 
+static bool fills_boxes(const struct hang *h)
+{
+	for (size_t i = 0; i < h->nweeks; i++) {
+		if (h->weeks[i].used > 0)
+			return true;
+	}
+	return false;
+}
+
 static void hang_season(struct writer *w, const struct hang *h, bool next)
 {
 	struct report r;
@@ -583,6 +592,8 @@ static void hang_season(struct writer *w, const struct hang *h, bool next)
 	report_finish(&r);
 	keep_remarks(w, &r);
 	sentences(w, &r);
+	if (fills_boxes(h)) /* its head has room for "in use" only */
+		html_line(w->out, "p", "", STR("In use, beside the boxes filled: boxes with stems in them at the end of the week."));
 	tables(w, &r, &HANG_WEEKS);
 	tables(w, &r, &HANG_PEAKS);
 	verdicts(w, &r);

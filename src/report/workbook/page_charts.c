@@ -5,12 +5,12 @@
 #include "report/workbook/pages.h"
 
 /* pixels: a chart takes a printed page at the most */
-enum { ROW_HEIGHT = 20, PAGE_HEIGHT = 704, CHART_WIDTH = 940, CHART_HEIGHT = 640 };
+enum { ROW_HEIGHT = 20, PAGE_HEIGHT = 704, CHART_WIDTH = 940, CHART_HEIGHT = 640, HUNG_HEIGHT = 310 };
 enum { LIST_COL = 16 };
-enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3, PLUM = 0x9A7AA0, FAINT = 0xB9C0BB };
+enum { GREEN = 0x7FA37F, STRAW = 0xE0BE6A, CLAY = 0xC08562, SLATE = 0x7A8CA3, PLUM = 0x9A7AA0, FAINT = 0xB9C0BB, RED = 0xB5473C, PALE = 0xDCE5DA };
 
 const struct book_table charts_table = { "Charts",
-					 "Drawn from the other sheets; they follow the inputs too, those of the best mix apart.",
+					 "Drawn from the other sheets; they follow the inputs too, those of the best mix and of the drying line apart.",
 					 NULL, 0 };
 
 struct drawing {
@@ -226,6 +226,35 @@ static void draw_left(struct pages *p, struct drawing *d)
 	draw(d, &c);
 }
 
+/* ---- the drying line ---- */
+
+static void draw_hung(struct pages *p, struct drawing *d, const struct rows *rows, const char *season)
+{
+	struct chart c = { .kind = CHART_STACKED_COLUMNS,
+			   .title = text_of(p, "Metres of drying line, %s", season),
+			   .values = "m",
+			   .from = p->hang.s,
+			   .first = rows->first,
+			   .last = rows->last,
+			   .name_col = HUNG_WEEK,
+			   .nseries = 3,
+			   .series = { { "hangs", HUNG_WITHIN, GREEN },
+				       { "free", HUNG_FREE, PALE },
+				       { "too much", HUNG_OVER, RED } },
+			   .width = CHART_WIDTH,
+			   .height = HUNG_HEIGHT };
+	if (rows->last < rows->first)
+		return;
+	draw(d, &c);
+	c.kind = CHART_COLUMNS;
+	c.title = text_of(p, "Boxes at the end of the week, %s", season);
+	c.values = "boxes";
+	c.nseries = 2;
+	c.series[0] = (struct chart_series){ "in use", HUNG_USED, STRAW };
+	c.series[1] = (struct chart_series){ "there are", HUNG_BOXES, PALE };
+	draw(d, &c);
+}
+
 void charts_page(struct pages *p)
 {
 	struct drawing d = { p->charts.s, ROW_HEAD, 3 * ROW_HEIGHT };
@@ -239,6 +268,8 @@ void charts_page(struct pages *p)
 		draw_made(p, &d);
 	if (p->mix_left.last >= p->mix_left.first)
 		draw_left(p, &d);
+	draw_hung(p, &d, &p->hung[0], "this season");
+	draw_hung(p, &d, &p->hung[1], "the planned season");
 	sheet_width(d.s, LIST_COL, 34);
 	sheet_print_only(d.s, d.row, LIST_COL - 1);
 }

@@ -1,28 +1,10 @@
-/* page_hang.c - the drying line, week by week, with charts. */
+/* page_hang.c - the drying line, week by week; Charts draws it. */
 #include <math.h>
 
 #include "reckon/calendar.h"
 #include "report/workbook/pages.h"
 
-enum {
-	HUNG_SEASON,
-	HUNG_WEEK,
-	HUNG_BEGINS,
-	HUNG_CUT,
-	HUNG_BUNDLES,
-	HUNG_LINE,
-	HUNG_THERE,
-	HUNG_WITHIN,
-	HUNG_OVER,
-	HUNG_FREE,
-	HUNG_RACKS,
-	HUNG_FILLED,
-	HUNG_USED,
-	HUNG_BOXES,
-	HUNG_HOURS
-};
-enum { MM_PER_M = 1000, ROW_PIXELS = 20, HUNG_CHART_WIDTH = 940, HUNG_CHART_HEIGHT = 340 };
-enum { GREEN = 0x7FA37F, RED = 0xB5473C, PALE = 0xDCE5DA, STRAW = 0xE0BE6A };
+enum { MM_PER_M = 1000 };
 #define MM2_PER_M2 1e6
 
 static const struct book_column hang_columns[] = {
@@ -95,66 +77,25 @@ static void week_row(struct pages *p, uint32_t row, const char *season, const st
 	page_number(g, row, HUNG_HOURS, w->hours);
 }
 
-struct season_rows {
-	const char *name, *title;
-	const struct hang *hang;
-	uint32_t first, last;
-};
-
-static uint32_t draw(struct pages *p, uint32_t row, const struct season_rows *s)
-{
-	if (s->last < s->first)
-		return row;
-	struct chart c = { .kind = CHART_STACKED_COLUMNS,
-			   .title = text_of(p, "Metres of drying line, %s", s->title),
-			   .values = "m",
-			   .from = p->hang.s,
-			   .first = s->first,
-			   .last = s->last,
-			   .name_col = HUNG_WEEK,
-			   .nseries = 3,
-			   .series = { { "hangs", HUNG_WITHIN, GREEN },
-				       { "free", HUNG_FREE, PALE },
-				       { "too much", HUNG_OVER, RED } },
-			   .width = HUNG_CHART_WIDTH,
-			   .height = HUNG_CHART_HEIGHT };
-	sheet_break(p->hang.s, row);
-	sheet_chart(p->hang.s, row, 0, &c);
-	row += HUNG_CHART_HEIGHT / ROW_PIXELS + 2;
-	c.kind = CHART_COLUMNS;
-	c.title = text_of(p, "Boxes at the end of the week, %s", s->title);
-	c.values = "boxes";
-	c.nseries = 2;
-	c.series[0] = (struct chart_series){ "in use", HUNG_USED, STRAW };
-	c.series[1] = (struct chart_series){ "there are", HUNG_BOXES, PALE };
-	sheet_chart(p->hang.s, row, 0, &c);
-	return row + HUNG_CHART_HEIGHT / ROW_PIXELS + 2;
-}
-
 void hang_page(struct pages *p)
 {
-	const struct hang *now = p->solved ? p->solved->hang : NULL;
-	const struct hang *next = p->solved ? p->solved->planned : NULL;
-	struct season_rows seasons[] = { { "this", "this season", now, 1, 0 },
-					 { "planned", "the planned season", next, 1, 0 } };
+	static const char *const names[] = { "this", "planned" };
+	const struct hang *seasons[] = { p->solved ? p->solved->hang : NULL, p->solved ? p->solved->planned : NULL };
 	uint32_t row = ROW_FIRST;
 	for (size_t i = 0; i < 2; i++) {
-		struct season_rows *s = &seasons[i];
-		if (!s->hang || !s->hang->nweeks)
+		p->hung[i] = (struct rows){ 1, 0 };
+		if (!seasons[i] || !seasons[i]->nweeks)
 			continue;
 		if (row > ROW_FIRST)
 			sheet_break(p->hang.s, row);
-		s->first = row;
-		for (size_t w = 0; w < s->hang->nweeks; w++)
-			week_row(p, row++, s->name, &s->hang->weeks[w]);
-		s->last = row - 1;
+		p->hung[i].first = row;
+		for (size_t w = 0; w < seasons[i]->nweeks; w++)
+			week_row(p, row++, names[i], &seasons[i]->weeks[w]);
+		p->hung[i].last = row - 1;
 	}
 	if (row > ROW_FIRST)
 		page_stale(p, &p->hang, INPUT_PLAN);
 	page_end(&p->hang, row, 3);
 	if (row == ROW_FIRST)
 		page_nothing(&p->hang, "Nothing hangs, and the targets ask for nothing that is grown.");
-	row++;
-	for (size_t i = 0; i < 2; i++)
-		row = draw(p, row, &seasons[i]);
 }

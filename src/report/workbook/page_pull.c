@@ -36,9 +36,9 @@ static const struct book_column columns[] = {
 	[PULL_NOTE] = { "note", "Remark", "", SHAPE_TEXT, 24, ORIGIN_SOLVED,
 			"in 3 of 8: so many of the pieces take it, the others another way. By box: "
 			"the day of boxing. Of supplies: what is to be bought." },
-	[PULL_GOOD] = { "good", "Good in it now", "", SHAPE_ONE, 9, ORIGIN_LIVE,
+	[PULL_GOOD] = { "good", "Good in it now", "by box", SHAPE_ONE, 9, ORIGIN_LIVE,
 			"By box: sheet Boxes." },
-	[PULL_LEFT] = { "left", "Left after", "", SHAPE_ONE, 9, ORIGIN_SOLVED,
+	[PULL_LEFT] = { "left", "Left after", "by box", SHAPE_ONE, 9, ORIGIN_SOLVED,
 			"By box: good ones of the day that remain." },
 };
 const struct book_table pull_table = {

@@ -264,6 +264,24 @@ struct input_kind { /* what is the same for all inputs of a kind, found once */
 enum { INPUT_REACH = 1, INPUT_MIX = 2, INPUT_PLAN = 4, INPUT_FORMULAS = 8, INPUT_MOVES = 16 }; /* what a solver found, as bits */
 
 
+enum { /* Drying line */
+	HUNG_SEASON,
+	HUNG_WEEK,
+	HUNG_BEGINS,
+	HUNG_CUT,
+	HUNG_BUNDLES,
+	HUNG_LINE,
+	HUNG_THERE,
+	HUNG_WITHIN,
+	HUNG_OVER,
+	HUNG_FREE,
+	HUNG_RACKS,
+	HUNG_FILLED,
+	HUNG_USED,
+	HUNG_BOXES,
+	HUNG_HOURS
+};
+
 struct rows { /* of a page; last < first: none */
 	uint32_t first, last;
 };
@@ -304,6 +322,7 @@ struct pages {
 	uint32_t *rank_line;            /* per place less 1: into r->prices.lines */
 	size_t nranked;
 	struct rows mix_left, mix_made; /* on the mix's page, for the charts */
+	struct rows hung[2];            /* on Drying line, likewise: this season, the planned one */
 	uint32_t made_outlets[MADE_OUTLETS_MOST];
 	size_t nmade_outlets;
 	bool more_made_outlets; /* one column for the rest of them */
