@@ -459,10 +459,10 @@ static void other_rows(struct pages *p, uint32_t row)
 static void stock_page(struct pages *p)
 {
 	uint32_t next = class_rows(p);
-	page_end(&p->stock, next, 1);
 	if (next == ROW_FIRST)
 		page_nothing(&p->stock, "No stems have been counted (stock.csv).");
 	other_rows(p, next + 1);
+	page_end(&p->stock, next, 1); /* as wide as the names of both */
 }
 
 void stock_pages(struct pages *p)
