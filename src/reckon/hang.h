@@ -32,9 +32,6 @@
 #include "reckon/remark.h"
 #include "reckon/stock.h"
 
-enum { HANG_DRYING_DAYS = 14 }; /* where the crop says none: one to two weeks, R. C. Smith,
-                                 * North Dakota State University, H-1037 (1992) */
-
 enum hang_what { HANG_LINE, HANG_RACKS, HANG_BOXES, HANG_HOURS, HANG_WHATS };
 
 struct hang_lot {

@@ -207,7 +207,7 @@ static void find_ways(struct trial *t)
 	if (t->peak->what == HANG_LINE || t->peak->what == HANG_RACKS) {
 		earlier(t);
 		sooner(t);
-		give(t, HANG_CLOSER, NONE, 1 - limit / most);
+		give(t, HANG_CLOSER, NONE, limit > 0 ? 1 - limit / most : NAN);
 	}
 	fewer(t);
 }

@@ -7,6 +7,7 @@
 #include "reckon/calendar.h"
 #include "reckon/drying.h"
 #include "reckon/measured.h"
+#include "reckon/plan_season.h"
 
 enum { IDLE_WEEKS = 8, SEASON_WEEKS = 53, FORGOTTEN_DAYS = 60 };
 
@@ -23,10 +24,9 @@ struct batching {
 
 static int drying_days(struct batching *t, const struct crop *crop)
 {
-	if (crop->drying_days.given)
-		return (int)fmax(ceil(crop->drying_days.v - 1e-9), 1);
-	said_add(&t->no_drying, t->arena, crop->head.name);
-	return HANG_DRYING_DAYS;
+	if (!crop->drying_days.given)
+		said_add(&t->no_drying, t->arena, crop->head.name);
+	return season_drying_days(crop);
 }
 
 /* False when the batch says no day at all. */
@@ -243,7 +243,7 @@ static void say(struct batching *t, struct remarks *r)
 		       "Not every count is in batches.csv; the rest is reckoned with the usual losses: %s.",
 		       said_text(&t->reckoned));
 	if (t->no_drying.n)
-		remark(r, REMARK_ASSUMED, "No drying days given, counted as %d: %s.", HANG_DRYING_DAYS,
+		remark(r, REMARK_ASSUMED, "No drying days given, counted as %d: %s.", SEASON_DRYING_DAYS,
 		       said_text(&t->no_drying));
 	if (t->forgotten.n)
 		remark(r, REMARK_DOUBT,

@@ -4,11 +4,7 @@
 #include <math.h>
 
 #include "reckon/calendar.h"
-
-static int drying_days(const struct crop *c)
-{
-	return c->drying_days.given ? (int)fmax(ceil(c->drying_days.v - 1e-9), 1) : HANG_DRYING_DAYS;
-}
+#include "reckon/plan_season.h"
 
 static struct hang_lot lot_of_week(const struct farm *farm, const struct rates *rates, uint32_t crop,
                                    const struct plan_sowing *s, const struct plan_week *w)
@@ -16,7 +12,7 @@ static struct hang_lot lot_of_week(const struct farm *farm, const struct rates *
 	const struct crop *c = &farm->crops[crop];
 	struct hang_lot lot = { .crop = crop, .batch = NONE, .waiting = true, .in_parts = true };
 	lot.cut = lot.hung = w->monday > s->first_cut ? w->monday : s->first_cut;
-	lot.boxed = lot.hung + drying_days(c);
+	lot.boxed = season_dried(c, lot.hung);
 	lot.cut_stems = w->stems;
 	lot.hung_stems = w->stems * (1 - rates_at(rates, crop, STAGE_FIELD));
 	lot.boxed_stems = lot.hung_stems * (1 - rates_at(rates, crop, STAGE_DRYING));
@@ -52,6 +48,6 @@ void hang_plan(struct hang_lots *out, const struct farm *farm, const struct rate
 		remark(r, REMARK_DOUBT, "No days of cutting known, so no line is counted for: %s.",
 		       said_text(&undated));
 	if (no_drying.n)
-		remark(r, REMARK_ASSUMED, "No drying days given, counted as %d: %s.", HANG_DRYING_DAYS,
+		remark(r, REMARK_ASSUMED, "No drying days given, counted as %d: %s.", SEASON_DRYING_DAYS,
 		       said_text(&no_drying));
 }

@@ -115,6 +115,8 @@ struct plan_pool {
 	/* Stems to cut in a season of usual yield (bought: stems to buy): */
 	int64_t cut, plain;     /* with the certainty; with every rate as it stands */
 	int64_t plain_need;     /* the plain number of the deciding demand alone */
+	int64_t plain_for;      /* whole usable stems that ask for `plain`, */
+	day plain_by;           /* and their day */
 	double chance, plain_chance; /* that the need is met; the least of its demands */
 	bool out_of_reach;      /* no number has the wanted chance: some years bring nothing */
 	double lacking;         /* usable stems that no sowing can have boxed by their day, or of

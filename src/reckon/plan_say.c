@@ -5,7 +5,7 @@
 
 struct saying {
 	struct plan_work *w;
-	struct said spread, yield, live, germination, apart, days, drying, seed, past, frost, gathered,
+	struct said spread, yield, bears, live, germination, apart, days, drying, seed, past, frost, gathered,
 	    length, unsure, hours, outlets, shared, old;
 };
 
@@ -83,7 +83,7 @@ static void look_at(struct saying *s, uint32_t crop)
 	if (p->source != PLAN_SOWN && p->source != PLAN_STANDING)
 		return;
 	if (!(s->w->crops[crop].yield.usual > 0))
-		said_add(&s->yield, a, name);
+		said_add(p->source == PLAN_STANDING ? &s->bears : &s->yield, a, name);
 	else if (asked_sure(s->w, crop) && !c->cutting.low.given)
 		said_add(&s->spread, a, name);
 	if (!c->drying_days.given)
@@ -121,6 +121,8 @@ static void say_assumed(const struct saying *s)
 			      "planned in another way of their recipe: ", "." },
 		{ &s->gathered, "Neither sown, standing nor bought in: only the stems are planned of ", "." },
 		{ &s->yield, "No stems per plant given: no plants are planned of ", "." },
+		{ &s->bears, "No stems per plant given: what stands is taken to give all that is asked "
+			     "of ", "." },
 		{ &s->spread, "No usual range of stems per plant given: the yield is taken as certain "
 			      "for ", "." },
 		{ &s->live, "No share of plants that live given: counted as all for ", "." },
@@ -128,7 +130,6 @@ static void say_assumed(const struct saying *s)
 		{ &s->apart, "No distance between plants given: no metres of bed are counted for ", "." },
 		{ &s->days, "No days of cutting known: taken to be in time, and to spend no time in "
 			    "the box, are ", "." },
-		{ &s->drying, "No days of drying given: boxed on the day of the cut are ", "." },
 		{ &s->length, "No record says how long stems are: all are taken to be of the length "
 			      "asked for of ", "." },
 		{ &s->outlets, "No outlet said: what it sells first is taken for ", "." },
@@ -137,6 +138,9 @@ static void say_assumed(const struct saying *s)
 		if (all[i].names->n)
 			remark(r, REMARK_ASSUMED, "%s%s%s", all[i].before, said_text(all[i].names), all[i].after);
 	}
+	if (s->drying.n)
+		remark(r, REMARK_ASSUMED, "No drying days given, counted as %d: %s.", SEASON_DRYING_DAYS,
+		       said_text(&s->drying));
 }
 
 static void say_doubts(const struct saying *s)

@@ -93,9 +93,14 @@ size_t season_sowings_count(const struct crop *c)
 	return c->nsowings > c->nplantings ? c->nsowings : c->nplantings;
 }
 
+int season_drying_days(const struct crop *c)
+{
+	return c->drying_days.given ? (int)fmax(ceil(c->drying_days.v - 1e-9), 1) : SEASON_DRYING_DAYS;
+}
+
 day season_dried(const struct crop *c, day cut)
 {
-	return cut == DAY_NONE ? DAY_NONE : cut + (day)ceil(c->drying_days.v);
+	return cut == DAY_NONE ? DAY_NONE : cut + season_drying_days(c);
 }
 
 /* What stands is cut every year: the fixed day is moved on until the cut is not over. */

@@ -50,6 +50,9 @@ day season_day(const struct when *w, const struct season *s, day planting);
 size_t season_sowings_count(const struct crop *c);
 void season_sowing(struct plan_sowing *out, const struct crop *c, size_t i, const struct season *s,
                    day on);
+enum { SEASON_DRYING_DAYS = 14 }; /* where the crop says none: one to two weeks, R. C. Smith,
+                                   * North Dakota State University, H-1037, 1992 */
+int season_drying_days(const struct crop *c);
 day season_dried(const struct crop *c, day cut); /* boxed on */
 /* Share of the cut that is boxed by the day; 0 without days. */
 double season_in_time(const struct plan_sowing *s, day by);

@@ -423,8 +423,11 @@ static void find_number(struct pool_work *p)
 		const struct asked *q = &p->asked[i];
 		const struct sure *s = p->sure[q->date];
 		int64_t plain = sure_plain(s, share_of(p, q), q->need);
-		if (plain > pool->plain)
+		if (plain > pool->plain) {
 			pool->plain = plain;
+			pool->plain_for = q->need;
+			pool->plain_by = p->dates[q->date];
+		}
 		if (i > 0 && pool->cut >= plain &&
 		    (isnan(q->chance) ||
 		     sure_chance(s, pool->cut, share_of(p, q), q->need) >= q->chance))

@@ -492,6 +492,16 @@ static void weeks(struct report *r, const struct view *v, const struct plan *p)
 
 /* ---- what does not fit ---- */
 
+static struct str metres_text(struct report *r, double mm)
+{
+	struct buf b;
+	buf_init(&b, 64);
+	number_print_short(&b, mm / 1000, 2);
+	struct str text = report_printf(r->arena, "%s", b.data);
+	buf_release(&b);
+	return text;
+}
+
 static void verdicts(struct report *r, const struct view *v, const struct plan *p)
 {
 	const struct farm *f = v->now->farm;
@@ -500,7 +510,8 @@ static void verdicts(struct report *r, const struct view *v, const struct plan *
 		if (!choice_has(&v->choice, KIND_CROP, i))
 			continue;
 		if (c->lacking > 0.5)
-			report_verdict(r, "%.*s: %.0f stems cannot be there by their day, or are not so long.",
+			report_verdict(r, c->lacking < 1.5 ? "%.*s: %.0f stem cannot be there by its day, or is not so long."
+							   : "%.*s: %.0f stems cannot be there by their day, or are not so long.",
 				       STR_ARG(f->crops[i].head.name), c->lacking);
 		if (c->short_stems > 0)
 			report_verdict(r,
@@ -510,8 +521,8 @@ static void verdicts(struct report *r, const struct view *v, const struct plan *
 				       (long long)c->cut);
 	}
 	if (p->metres_most > 0 && p->metres > p->metres_most + 0.5)
-		report_verdict(r, "The plan takes %.1f m of bed, and there are %.1f.", p->metres / 1000,
-			       p->metres_most / 1000);
+		report_verdict(r, "The plan takes %.*s m of bed, and there are %.*s.",
+			       STR_ARG(metres_text(r, p->metres)), STR_ARG(metres_text(r, p->metres_most)));
 }
 
 void of_plant(struct report *r, const struct view *v, const struct plan_view *pv)

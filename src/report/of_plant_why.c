@@ -113,8 +113,11 @@ static void certainty(struct chain *c, const struct plan_pool *p)
 	if (k->low.given)
 		usual = report_printf(c->r->arena, ", at %s to %s a plant", number(c, k->low.v, 2),
 				      number(c, k->high.v, 2));
+	int decimals = 1; /* never a hundred: nothing is that sure */
+	for (double half = 0.05; decimals < 6 && (1 - p->chance_wanted) * 100 <= half; half /= 10)
+		decimals++;
 	struct str step =
-	    report_printf(c->r->arena, "to be %s%% sure%.*s", number(c, p->chance_wanted * 100, 1),
+	    report_printf(c->r->arena, "to be %s%% sure%.*s", number(c, p->chance_wanted * 100, decimals),
 			  STR_ARG(usual));
 	by(c, step, "x", p->plain_need > 0 ? (double)p->cut / (double)p->plain_need : NAN, false, (double)p->cut);
 }
@@ -204,8 +207,11 @@ static void chain_of_pool(struct chain *c, uint32_t pool)
 	kept(c, STR("boxed by then, of the whole cut"), p->in_time);
 	kept(c, STR("long enough, by what was hung so far"), p->fits);
 	set(c, STR("for that day, every rate as it stands"), (double)p->plain_need);
-	if (p->plain != p->plain_need)
-		line(c, report_printf(c->r->arena, "  (the plain number, %.0f, is that of another day)", (double)p->plain));
+	if (p->plain != p->plain_need) {
+		date_print(p->plain_by, date);
+		line(c, report_printf(c->r->arena, "  (the plain number, %.0f: %.0f on %s)", (double)p->plain,
+				      (double)p->plain_for, date));
+	}
 	certainty(c, p);
 }
 

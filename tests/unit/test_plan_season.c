@@ -375,6 +375,19 @@ static void what_stands_is_cut_again(void **state)
 	texts_end(&t);
 }
 
+/* Where the crop says no days it hangs for two weeks, in the plan as on the line: one to two weeks, R. C. Smith,
+ * North Dakota State University, H-1037, 1992. */
+static void dried_without_days(void **state)
+{
+	(void)state;
+	struct texts t;
+	crop_from(&t, "crop C\n  stands 6 m of bed\n  cuts on 2028-02-28, over 2 days\n");
+	struct plan_sowing s = sowing_of(&t, 0, "2027-11-25");
+	assert_day(s.first_boxed, "2028-03-13");
+	assert_day(s.last_boxed, "2028-03-14");
+	texts_end(&t);
+}
+
 static void days_that_hang_on_nothing(void **state)
 {
 	(void)state;
@@ -412,6 +425,7 @@ int main(void)
 		cmocka_unit_test(a_season_over_the_new_year),
 		cmocka_unit_test(fewer_plantings_than_sowings),
 		cmocka_unit_test(what_stands_is_cut_again),
+		cmocka_unit_test(dried_without_days),
 		cmocka_unit_test(days_that_hang_on_nothing),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
