@@ -5,6 +5,8 @@
 
 #define JITTER 1.0              /* stems, */
 #define NEAR   0.01             /* or of the number: near enough for a line below it */
+#define LOW    0.6              /* chances for which which of two asks for fewer may change with the count */
+#define MOST   (INT64_C(1) << 40) /* stems that anybody asks for */
 #define TRIED  200              /* usable stems, to see which of two asks for fewer */
 #define GUESS  1.02             /* of what a number is taken to be at most before it is looked at */
 
@@ -40,6 +42,8 @@ struct bound_curve *bound_curve(struct plan_bound *b, uint32_t pool, size_t date
 	struct bound_curve *c = ARENA_PUSH(b->a, b->curves, b->ncurves, b->cap_curves);
 	*c = (struct bound_curve){ .of = p->sure[date], .level = level, .share = share, .bears = -1 };
 	c->sure = fewest(p->sure[date], p->few[date], share, level);
+	if (level < LOW && p->few[date] != p->sure[date])
+		c->other = c->sure == p->sure[date] ? p->few[date] : p->sure[date];
 	return c;
 }
 
@@ -70,6 +74,14 @@ static struct bound_point *point_at(const struct plan_bound *b, struct bound_cur
 	return &c->known[at];
 }
 
+static double other_number(const struct bound_curve *c, int64_t x, bool *reached)
+{
+	bool there;
+	double n = (double)number_at(c->other, c->share, c->level, x, &there);
+	*reached = *reached && there;
+	return n;
+}
+
 double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x)
 {
 	if (x <= 0)
@@ -80,6 +92,8 @@ double bound_number(const struct plan_bound *b, struct bound_curve *c, int64_t x
 	if (at->low < at->high) {
 		bool reached;
 		at->low = at->high = (double)number_at(c->sure, c->share, c->level, x, &reached);
+		if (c->other)
+			at->low = at->high = fmin(at->low, other_number(c, x, &reached));
 		c->reached = reached && x > c->reached ? x : c->reached;
 	}
 	return at->low;
@@ -111,7 +125,8 @@ static double no_less(const struct plan_bound *b, struct bound_curve *c, int64_t
 	double n = ceil(wanted);
 	if (at->low >= n || at->high < n)
 		return at->low;
-	if (sure_suffices(c->sure, (int64_t)n - 1, c->share, x, c->level))
+	if (sure_suffices(c->sure, (int64_t)n - 1, c->share, x, c->level) ||
+	    (c->other && sure_suffices(c->other, (int64_t)n - 1, c->share, x, c->level)))
 		at->high = n - 1;
 	else
 		at->low = n;
@@ -177,6 +192,9 @@ double bound_most(const struct plan_bound *b, struct bound_curve *c, int64_t ste
 	int64_t low = 0, high = stems + 1;
 	if (c->bears == stems)
 		return (double)c->most + !whole;
+	/* For a low chance a stem may stand for more than one. */
+	while (!isnan(c->level) && high < MOST && bound_number(b, c, high) <= (double)stems)
+		high *= 2;
 	while (high - low > 1) {
 		int64_t middle = low + (high - low) / 2;
 		double n = isnan(c->level) ? (double)sure_plain(c->sure, c->share, middle) : bound_number(b, c, middle);

@@ -15,6 +15,7 @@ struct bound_point {
 };
 struct bound_curve {
 	const struct sure *of, *sure; /* a pool's, and the one that it goes by */
+	const struct sure *other; /* the number is the lower of the two; or NULL */
 	double level, share;    /* NaN; of the cut that is there in time and fits */
 	struct bound_point *known;
 	size_t n, cap;
