@@ -200,6 +200,7 @@ struct plan {
 	double chance, plain_chance; /* that every line is met: product over all pools */
 	double revenue, contribution; /* of the targets, and of orders that have to be grown for,
 	                         * where they have a price; contribution less money.total */
+	double lacking_revenue; /* of that revenue, of lines whose stems cannot all be there */
 	size_t unpriced;        /* of these lines: without a price */
 	size_t early_orders;    /* with ignore_stock: due before anything planted could be there, left out */
 	bool priced;            /* costs and prices were there */

@@ -233,6 +233,7 @@ void plan_moneys(struct plan_work *w)
 			continue;
 		}
 		out->revenue += l->revenue;
+		out->lacking_revenue += l->lacking > 0.5 ? l->revenue : 0;
 		out->contribution += l->contribution;
 	}
 	out->contribution -= out->money.total;

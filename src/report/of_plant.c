@@ -397,6 +397,14 @@ static void totals(struct report *r, const struct plan_view *pv)
 		total_row(t, "today", pv->today);
 }
 
+/* The lack is told crop by crop; the money is the wish's. */
+static void say_lacking(struct report *r, const struct plan *p)
+{
+	if (money_minor(p->lacking_revenue, r->digits) > 0)
+		report_verdict(r, "Of what the targets bring %.*s is of such as cannot all be there by their day.",
+			       STR_ARG(of_money(r, p->lacking_revenue)));
+}
+
 static void say_unpriced(struct report *r, const struct farm *f, const struct plan *p)
 {
 	struct said names = { 0 };
@@ -541,8 +549,10 @@ void of_plant(struct report *r, const struct view *v, const struct plan_view *pv
 	if (v->choice.nitems)
 		of_plant_why(r, v, p);
 	weeks(r, v, p);
-	if (v->choice.nitems == 0)
+	if (v->choice.nitems == 0) {
+		say_lacking(r, p);
 		say_unpriced(r, v->now->farm, p);
+	}
 	verdicts(r, v, p);
 	of_remarks(r, v);
 }
