@@ -77,7 +77,7 @@ static int two_digits(const char *p)
 	return (p[0] - '0') * 10 + (p[1] - '0');
 }
 
-bool date_parse(struct str s, day *out)
+bool date_form(struct str s)
 {
 	if (s.n != 10 || s.p[4] != '-' || s.p[7] != '-')
 		return false;
@@ -85,6 +85,13 @@ bool date_parse(struct str s, day *out)
 		if (i != 4 && i != 7 && (s.p[i] < '0' || s.p[i] > '9'))
 			return false;
 	}
+	return true;
+}
+
+bool date_parse(struct str s, day *out)
+{
+	if (!date_form(s))
+		return false;
 	day d = date_from_civil(two_digits(s.p) * 100 + two_digits(s.p + 2), two_digits(s.p + 5),
 	                        two_digits(s.p + 8));
 	if (d == DAY_NONE)

@@ -28,6 +28,7 @@ struct civil date_civil(day d);
 struct iso_week date_week(day d);
 /* YYYY-MM-DD and nothing else; false when it is no date in range. */
 bool date_parse(struct str s, day *out);
+bool date_form(struct str s); /* written as one, whether or not there is such a day */
 /* Writes 10 characters and a NUL. DAY_NONE prints as "-". */
 void date_print(day d, char out[11]);
 /* Same day of the month `n` months on; the last day where it does not exist. */

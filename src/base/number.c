@@ -283,6 +283,14 @@ enum number_fault number_quantity_all(struct str s, struct rat *out)
 	return f;
 }
 
+struct str number_head(struct str s)
+{
+	size_t n = 0;
+	while (n < s.n && ((s.p[n] >= '0' && s.p[n] <= '9') || s.p[n] == '.'))
+		n++;
+	return (struct str){ s.p, n };
+}
+
 /* ---- rounding ---- */
 
 static double power10(int n)

@@ -54,6 +54,8 @@ enum number_fault number_quantity(struct str s, struct rat *out, size_t *used);
 /* The same two for a whole token: trailing characters are NUMBER_JUNK. */
 enum number_fault number_decimal_all(struct str s, char decimal, struct rat *out);
 enum number_fault number_quantity_all(struct str s, struct rat *out);
+/* The digits and points that s begins with. */
+struct str number_head(struct str s);
 
 /* x in whole minor units (digits = 0..4 decimals), rounded half away from zero.
  * A value within 4 units in the last place of a half counts as the half, so that

@@ -30,6 +30,7 @@ struct noting {
 	const struct log_entry *entry;
 	bool same;              /* the entry is there already: nothing to write */
 	const struct log_entry *struck; /* of a strike; NULL when it moves nothing */
+	double books;           /* what they had before a count; NaN: nothing, or it is no count */
 };
 
 /* note_line.c: the words and options become cells; what is made draws its stems by the

@@ -33,10 +33,8 @@ static int set_text(struct noting *n, size_t column, const char *text)
 static int option_fault(struct noting *n, struct str text)
 {
 	struct diag *d = &n->s.diag;
-	struct str digits = { text.p, 0 };
+	struct str digits = number_head(text);
 	struct rat q;
-	while (digits.n < text.n && strchr("0123456789.", text.p[digits.n]))
-		digits.n++;
 	session_usage(&n->s, "%s is no number.", diag_quote(d, text));
 	if (digits.n && digits.n < text.n && text.p[digits.n] != ',' && !number_quantity_all(digits, &q))
 		diag_hint(d, "write the number alone: %.*s", STR_ARG(digits));

@@ -206,13 +206,13 @@ static void say_unsaid(const struct noting *n, struct buf *out)
 			      "Spare stems that you lay back can be counted later.\n");
 }
 
-/* What the books had before a count; NaN: nothing, or it is no count. */
-static double books_of(struct noting *n, const struct log_entry *e)
+static double books_of(struct noting *n)
 {
+	const struct log_entry *e = n->entry;
 	struct remarks unheard;
 	struct stock books;
-	bool known = e->box == NONE || e->box < n->s.farm->nboxes;
-	if (n->event != EVENT_COUNTED || !known)
+	if (n->event != EVENT_COUNTED || !e || n->same || n->req->quiet ||
+	    (e->box != NONE && e->box >= n->s.farm->nboxes))
 		return (double)NAN;
 	remarks_init(&unheard, &n->arena);
 	stock_take(&books, n->s.farm, e->on, true, &n->rates, &n->arena, &unheard);
@@ -221,10 +221,10 @@ static double books_of(struct noting *n, const struct log_entry *e)
 }
 
 /* What a count found otherwise than the books had it. */
-static void say_books(struct noting *n, const struct log_entry *e, struct buf *b)
+static void say_books(const struct noting *n, const struct log_entry *e, struct buf *b)
 {
-	double was = books_of(n, e);
-	if (n->req->quiet || isnan(was) || fabs(was - e->count) < 0.5)
+	double was = n->books;
+	if (isnan(was) || fabs(was - e->count) < 0.5)
 		return;
 	buf_text(b, ". The books said ");
 	note_amount(b, n->farm, e->item, e->item.kind == KIND_CROP ? round(was) : was);
@@ -244,7 +244,7 @@ static void say_storage(struct noting *n, struct buf *out)
 	if (fabs(was - is) < 0.05)
 		return;
 	buf_init(&b, LINE_MOST);
-	double missing = round(books_of(n, e) - e->count);
+	double missing = round(n->books - e->count);
 	if (missing >= 1)
 		buf_printf(&b, "The %.0f missing count as lost in the box: s", missing);
 	else
@@ -408,6 +408,7 @@ static void say_back(const struct noting *n, struct buf *out)
 
 void note_say(struct noting *n, struct buf *out)
 {
+	n->books = books_of(n);
 	say_written(n, out);
 	if (!n->same)
 		say_left(n, out);

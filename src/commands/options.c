@@ -382,23 +382,13 @@ static const struct command *find_command(struct str word)
 	return NULL;
 }
 
-/* Written as a date is. */
-static bool is_date_form(const char *s)
-{
-	static const char form[] = "dddd-dd-dd";
-	size_t i = 0;
-	while (form[i] && (form[i] == 'd' ? s[i] >= '0' && s[i] <= '9' : s[i] == form[i]))
-		i++;
-	return !form[i] && !s[i];
-}
-
 static int take_date(day *slot, const char *value, struct buf *err)
 {
 	if (date_parse(str_of(value), slot))
 		return 0;
 	buf_text(err, "error: ");
 	quote(err, str_of(value));
-	if (is_date_form(value))
+	if (date_form(str_of(value)))
 		buf_printf(err, " is no day of the calendar.\n  hint: %s\n",
 			   memcmp(value + 5, "12", 2) > 0 ? "it stands for year, month, day: 2026-11-25"
 							  : "the month has fewer days");
@@ -433,9 +423,7 @@ static void hint_number(struct buf *err, struct str s, const char *end, int most
 		buf_text(err, "  hint: write decimals with a point: 2.5\n");
 		return;
 	}
-	struct str digits = { s.p, 0 };
-	while (digits.n < s.n && strchr("0123456789.", s.p[digits.n]))
-		digits.n++;
+	struct str digits = number_head(s);
 	bool ended = str_is((struct str){ s.p + digits.n, s.n - digits.n }, end);
 	if (!ended && number_quantity_all(digits, &q) == NUMBER_OK && rat_double(q) <= most)
 		buf_printf(err, "  hint: write the number%s: %.*s%s\n", *end ? "" : " alone", STR_ARG(digits), end);

@@ -317,11 +317,28 @@ static void trim(struct planning *t)
 	}
 }
 
+/* Runs that were asked for, and the parts that these take. */
+static void find_shown(struct planning *t)
+{
+	struct program *p = &t->p;
+	t->shown = ARENA_ARRAY(t->scratch, p->nmakers + 1, bool);
+	for (size_t i = 0; i < p->nmakers; i++) { /* what wants a part comes before it */
+		const struct maker *m = &p->makers[i];
+		if (m->item.kind == KIND_PIECE)
+			t->shown[i] = t->listed[i]; /* makers of pieces: promise by promise */
+		for (size_t k = m->first; k < m->first + m->nvariants && t->shown[i]; k++) {
+			const struct variant *v = &p->variants[k];
+			if (v->kind == KIND_PART && v->got > 0)
+				t->shown[p->batches[v->where].makers[m->day]] = true;
+		}
+	}
+}
+
 bool pull_draw(struct planning *t)
 {
 	double allowed = 0, missing = 0;
 	pull_demands(&t->demands, &t->p, t->scratch);
-	pull_shown(t);
+	find_shown(t);
 	for (size_t i = 0; i < t->demands.n; i++)
 		t->demands.items[i].kept = !t->shown[t->p.variants[t->demands.items[i].variant].maker];
 	pull_classes(&t->demands, &t->p, t->short_crops, t->worth, t->scratch);

@@ -39,9 +39,8 @@ size_t pull_promise(struct planning *t, uint32_t piece, uint32_t day_);
 struct question pull_question(const struct planning *t, bool elastic);
 /* What a day takes of a part. */
 int64_t pull_gross(const struct program *p, size_t batch, uint32_t day_);
-/* Runs that were asked for, and the parts that these take: t->shown. */
-void pull_shown(struct planning *t);
-/* Stems for the plan in `got`; false when more are missing than have to be. */
+/* Stems for the plan in `got`, and which makers are shown; false when more are missing than
+ * have to be. */
 bool pull_draw(struct planning *t);
 /* Open orders and what of them is on hand. */
 void pull_orders(struct planning *t);

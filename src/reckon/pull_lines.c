@@ -16,22 +16,6 @@ static bool times(struct rat *out, int64_t n, struct rat each)
 	return rat_mul(out, (struct rat){ n, 1 }, each);
 }
 
-void pull_shown(struct planning *t)
-{
-	struct program *p = &t->p;
-	t->shown = ARENA_ARRAY(t->scratch, p->nmakers + 1, bool);
-	for (size_t i = 0; i < p->nmakers; i++) { /* what wants a part comes before it */
-		const struct maker *m = &p->makers[i];
-		if (m->item.kind == KIND_PIECE)
-			t->shown[i] = t->listed[i]; /* makers of pieces: promise by promise */
-		for (size_t k = m->first; k < m->first + m->nvariants && t->shown[i]; k++) {
-			const struct variant *v = &p->variants[k];
-			if (v->kind == KIND_PART && v->got > 0)
-				t->shown[p->batches[v->where].makers[m->day]] = true;
-		}
-	}
-}
-
 static int fill_part(struct planning *t, struct pull_run *run, const struct maker *m,
 		     int64_t *pools)
 {
@@ -256,11 +240,8 @@ static void sum_shorts(struct planning *t, bool plan)
 
 int pull_write(struct planning *t, bool plan)
 {
-	if (plan) {
-		pull_shown(t);
-		if (add_runs(t) < 0)
-			return -1;
-	}
+	if (plan && add_runs(t) < 0)
+		return -1;
 	sum_shorts(t, plan);
 	sum_boxes(t);
 	return sum_supplies(t);

@@ -249,13 +249,14 @@ static day *last_sales(const struct farm *farm, day on, struct arena *a)
 	return last;
 }
 
-static double shelf_on(const struct farm *farm, uint32_t piece, day on, struct arena *a)
+/* Per piece. */
+static const double *shelf_on(const struct farm *farm, day on, struct arena *a)
 {
 	struct remarks unheard;
 	struct stock stock;
 	remarks_init(&unheard, a);
 	stock_take(&stock, farm, on, true, NULL, a, &unheard);
-	return stock.pieces[piece];
+	return stock.pieces;
 }
 
 static bool counted_since(const struct farm *farm, uint32_t piece, day from)
@@ -278,6 +279,7 @@ static void check_sent(struct findings *f, const struct farm *farm, day on)
 {
 	char date[11];
 	const day *sold = last_sales(farm, on, f->arena);
+	const double *shelf = NULL; /* of today: taken once, where an order asks for it */
 	for (size_t i = 0; i < farm->norders; i++) {
 		const struct order *o = &farm->orders[i];
 		day last = sold[o->piece];
@@ -285,8 +287,10 @@ static void check_sent(struct findings *f, const struct farm *farm, day on)
 		if (o->sent == DAY_NONE || o->sent > on || counted_since(farm, o->piece, o->sent) ||
 		    (last != DAY_NONE && last >= o->sent - NOTED_EARLY_DAYS))
 			continue;
-		double here = shelf_on(farm, o->piece, on, f->arena);
-		if (here < 1 || shelf_on(farm, o->piece, o->sent, f->arena) < 1)
+		if (!shelf)
+			shelf = shelf_on(farm, on, f->arena);
+		double here = shelf[o->piece];
+		if (here < 1 || shelf_on(farm, o->sent, f->arena)[o->piece] < 1)
 			continue;
 		date_print(o->sent, date);
 		found(f, FINDING_NOTE, line_of(f, "orders.csv", o->line),

@@ -84,28 +84,33 @@ static double joint_share(struct bed_cost *out, const struct crop *crop, enum sh
 	return share;
 }
 
-/* Stems boxed from a bed by its batches: known only when every batch is boxed and
- * the batches, where their cut was counted, account for all stems kept to hang. */
-static double boxed_by_batches(const struct farm *farm, uint32_t bed, double to_hang)
+static double kept_to_hang(const struct bed *b)
 {
-	double boxed = 0, cut = 0;
-	bool any = false, cut_known = true;
+	return fmax(b->cut - b->fresh, 0);
+}
+
+struct bed_batches { /* their sums; NaN where it is not said of each, or there are none */
+	double boxed, minutes;
+};
+
+/* Known only where the batches, their cut counted, account for all stems kept to hang. */
+static struct bed_batches sum_batches(const struct farm *farm, uint32_t bed)
+{
+	struct bed_batches sum = { 0 };
+	double cut = 0;
+	bool any = false;
 	for (size_t i = 0; i < farm->nbatches; i++) {
 		const struct batch *b = &farm->batches[i];
 		if (b->bed != bed)
 			continue;
 		any = true;
-		if (isnan(b->boxed))
-			return NAN;
-		boxed += b->boxed;
-		if (isnan(b->cut))
-			cut_known = false;
-		else
-			cut += b->cut;
+		sum.boxed += b->boxed;
+		sum.minutes += b->minutes;
+		cut += b->cut; /* NaN: not counted, taken as enough */
 	}
-	if (!any || (cut_known && cut < to_hang - 0.5))
-		return NAN;
-	return boxed;
+	if (!any || cut < kept_to_hang(&farm->beds[bed]) - 0.5)
+		return (struct bed_batches){ NAN, NAN };
+	return sum;
 }
 
 static void reckon_joint(struct bed_cost *out, const struct farm *farm, const struct bed *bed,
@@ -146,10 +151,10 @@ void bed_reckon(struct bed_cost *out, const struct farm *farm, uint32_t bed, dou
 	const struct bed *b = &farm->beds[bed];
 	const struct crop *crop = &farm->crops[b->crop];
 	*out = (struct bed_cost){ .bed = bed, .fresh = b->fresh };
-	out->to_hang = fmax(b->cut - b->fresh, 0);
+	out->to_hang = kept_to_hang(b);
 	out->hung = out->to_hang * (1 - crop->loss[STAGE_FIELD].v);
 	out->normal_boxed = out->hung * (1 - crop->loss[STAGE_DRYING].v);
-	out->boxed = isnan(b->boxed) ? boxed_by_batches(farm, bed, out->to_hang) : b->boxed;
+	out->boxed = isnan(b->boxed) ? sum_batches(farm, bed).boxed : b->boxed;
 	reckon_joint(out, farm, b, crop, burdened_wage);
 	reckon_drying(out, b, crop, burdened_wage);
 	out->share = joint_share(out, crop, farm->business.share);
@@ -388,24 +393,6 @@ static void say_works(const struct stemcosts *all, const struct farm *farm, stru
 		       text);
 }
 
-/* Minutes of all batches of a bed; NaN: none, not all timed, or not of all that it hung. */
-static double batch_minutes(const struct farm *farm, uint32_t bed)
-{
-	double minutes = 0, cut = 0;
-	bool any = false, cut_known = true;
-	for (size_t i = 0; i < farm->nbatches; i++) {
-		const struct batch *b = &farm->batches[i];
-		if (b->bed != bed)
-			continue;
-		any = true;
-		minutes += b->minutes;
-		cut += isnan(b->cut) ? 0 : b->cut;
-		cut_known = cut_known && !isnan(b->cut);
-	}
-	bool all = !cut_known || cut >= farm->beds[bed].cut - farm->beds[bed].fresh - 0.5;
-	return any && all ? minutes : (double)NAN;
-}
-
 void stemcosts_say_minutes(const struct farm *farm, const bool *crops, struct arena *a, struct remarks *r)
 {
 	struct said beds = { 0 };
@@ -413,7 +400,7 @@ void stemcosts_say_minutes(const struct farm *farm, const bool *crops, struct ar
 		struct buf b;
 		if (!isnan(farm->beds[i].dry_hours) || (crops && !crops[farm->beds[i].crop]))
 			continue;
-		double minutes = batch_minutes(farm, i);
+		double minutes = sum_batches(farm, i).minutes;
 		if (isnan(minutes))
 			continue;
 		buf_init(&b, SENTENCE_MOST);

@@ -83,15 +83,24 @@ double of_cm(double mm)
 	return mm > 0 ? mm / 10 : NAN;
 }
 
-struct str of_length(struct report *r, double mm)
+struct str of_number(struct report *r, double x, int most)
 {
 	struct buf b;
 	buf_init(&b, LABEL_MOST);
-	number_print_short(&b, mm / 10, 2);
-	buf_text(&b, " cm");
+	number_print_short(&b, x, most);
 	struct str s = { arena_copy(r->arena, b.data, b.len), b.len };
 	buf_release(&b);
 	return s;
+}
+
+struct str of_length(struct report *r, double mm)
+{
+	return report_printf(r->arena, "%.*s cm", STR_ARG(of_number(r, mm / 10, 2)));
+}
+
+struct str of_row(struct report *r, struct str id, uint32_t line)
+{
+	return id.n ? id : report_printf(r->arena, "row %u", (unsigned)line);
 }
 
 /* Base unit of the supply that `Ribbon cost` is about; empty for other figures. */

@@ -172,6 +172,9 @@ struct str of_colours(struct report *r, const struct farm *farm, const uint32_t 
 struct str of_month(struct report *r, int32_t month);
 struct str of_money(struct report *r, double v);   /* "12.50 EUR" */
 double of_cm(double mm);                           /* NaN for 0: not said */
+struct str of_number(struct report *r, double x, int most); /* as few decimals as show it; ends in NUL */
+/* A box or an order: its mark, or its row in the table. */
+struct str of_row(struct report *r, struct str id, uint32_t line);
 struct str of_length(struct report *r, double mm); /* "30.48 cm" */
 /* "EUR per h", "%", "EUR per roll": what figure_shown() of that path is counted in. */
 const char *of_figure_unit(struct report *r, const struct farm *farm,

@@ -293,16 +293,6 @@ static void chart(struct report *r, const struct hang *h)
 
 /* ---- peaks ---- */
 
-static struct str number_text(struct report *r, double x, int most)
-{
-	struct buf b;
-	buf_init(&b, REPORT_WIDTH);
-	number_print_short(&b, x, most);
-	struct str text = report_printf(r->arena, "%s", b.data);
-	buf_release(&b);
-	return text;
-}
-
 static struct str peak_label(struct report *r, const struct hang_peak *p)
 {
 	char from[11], to[11];
@@ -312,8 +302,8 @@ static struct str peak_label(struct report *r, const struct hang_peak *p)
 	date_print(p->to, to);
 	return report_printf(r->arena, "%s %s %s%s%s: up to %.*s of %.*s %s", whats[p->what].name,
 			     one_day ? "on" : "from", from, one_day ? "" : " to ", one_day ? "" : to,
-			     STR_ARG(number_text(r, p->most / scale, 2)),
-			     STR_ARG(number_text(r, p->limit / scale, 2)), whats[p->what].unit);
+			     STR_ARG(of_number(r, p->most / scale, 2)),
+			     STR_ARG(of_number(r, p->limit / scale, 2)), whats[p->what].unit);
 }
 
 static struct str give_label(struct report *r, const struct farm *f, const struct hang_peak *p,
@@ -359,7 +349,7 @@ static void put_least(struct table *t, const char *key, double x, int decimals)
 	double unit = decimals == 2 ? 100 : decimals == 1 ? 10 : 1;
 	put_number(t, key, x);
 	if (isfinite(x))
-		put_instead(t, key, number_text(t->report, ceil(x * unit - 1e-6) / unit, decimals).p);
+		put_instead(t, key, of_number(t->report, ceil(x * unit - 1e-6) / unit, decimals).p);
 }
 
 static double shown_amount(const struct hang_peak *p, const struct hang_give *g)
@@ -454,13 +444,13 @@ static void say_fullest(struct report *r, const struct hang *h, enum hang_what w
 	if (!on[0])
 		return;
 	const char *name = whats[what].name, *are = what == HANG_LINE ? "is" : "are";
-	struct str used = number_text(r, most / scale, 2);
+	struct str used = of_number(r, most / scale, 2);
 	if (isnan(h->limit[what]))
 		report_verdict(r, "Most of the %s %s in use on %s: %.*s %s. The farm says no `%s`.", name, are,
 			       on, STR_ARG(used), whats[what].unit, name);
 	else
 		report_verdict(r, "Most of the %s %s in use on %s: %.*s of %.*s %s.", name, are, on,
-			       STR_ARG(used), STR_ARG(number_text(r, h->limit[what] / scale, 2)),
+			       STR_ARG(used), STR_ARG(of_number(r, h->limit[what] / scale, 2)),
 			       whats[what].unit);
 }
 

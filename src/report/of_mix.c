@@ -176,12 +176,7 @@ const struct table_def MIX_WORTH =
 /* Per cent with so many decimals that it is never shown as less than it is. */
 static struct str percent_text(struct report *r, double fraction)
 {
-	struct buf b;
-	buf_init(&b, SENTENCE_MOST);
-	number_print_short(&b, ceil(fraction * 1e5 - 1e-6) / 1e3, 3);
-	struct str s = report_printf(r->arena, "%s%%", b.data);
-	buf_release(&b);
-	return s;
+	return report_printf(r->arena, "%.*s%%", STR_ARG(of_number(r, ceil(fraction * 1e5 - 1e-6) / 1e3, 3)));
 }
 
 static const char *state_name(enum mix_state s)

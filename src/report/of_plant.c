@@ -500,16 +500,6 @@ static void weeks(struct report *r, const struct view *v, const struct plan *p)
 
 /* ---- what does not fit ---- */
 
-static struct str metres_text(struct report *r, double mm)
-{
-	struct buf b;
-	buf_init(&b, 64);
-	number_print_short(&b, mm / 1000, 2);
-	struct str text = report_printf(r->arena, "%s", b.data);
-	buf_release(&b);
-	return text;
-}
-
 static void verdicts(struct report *r, const struct view *v, const struct plan *p)
 {
 	const struct farm *f = v->now->farm;
@@ -530,7 +520,8 @@ static void verdicts(struct report *r, const struct view *v, const struct plan *
 	}
 	if (p->metres_most > 0 && p->metres > p->metres_most + 0.5)
 		report_verdict(r, "The plan takes %.*s m of bed, and there are %.*s.",
-			       STR_ARG(metres_text(r, p->metres)), STR_ARG(metres_text(r, p->metres_most)));
+			       STR_ARG(of_number(r, p->metres / 1000, 2)),
+			       STR_ARG(of_number(r, p->metres_most / 1000, 2)));
 }
 
 void of_plant(struct report *r, const struct view *v, const struct plan_view *pv)

@@ -31,12 +31,7 @@ struct chain {
 
 static const char *number(struct chain *c, double v, int most)
 {
-	struct buf b;
-	buf_init(&b, 64);
-	number_print_short(&b, v, most);
-	const char *s = arena_copy(c->r->arena, b.data, b.len);
-	buf_release(&b);
-	return s;
+	return of_number(c->r, v, most).p;
 }
 
 static void line(struct chain *c, struct str step)

@@ -148,11 +148,6 @@ const struct table_def PULL_SHORTS = { "pull",
 
 /* ---- names ---- */
 
-static struct str box_name(struct report *r, const struct box *b)
-{
-	return b->id.n ? b->id : report_printf(r->arena, "row %u", (unsigned)b->line);
-}
-
 /* "Statice, blue, 40 cm" */
 static struct str stems_label(struct report *r, const struct farm *f, struct item item,
 			      uint32_t colour, double length)
@@ -163,11 +158,6 @@ static struct str stems_label(struct report *r, const struct farm *f, struct ite
 	if (length > 0)
 		s = report_printf(r->arena, "%.*s, %.4g cm", STR_ARG(s), of_cm(length));
 	return s;
-}
-
-static struct str order_name(struct report *r, const struct order *o)
-{
-	return o->id.n ? o->id : report_printf(r->arena, "row %u", (unsigned)o->line);
 }
 
 /* ---- today beside what is supposed ---- */
@@ -262,7 +252,7 @@ static void orders(struct report *r, const struct farm *f, const struct pull *p)
 		const struct pull_order *o = &p->orders[i];
 		table_row(t);
 		put_word(t, "tick", TICK);
-		put_text(t, "order", order_name(r, &f->orders[o->order]));
+		put_text(t, "order", of_row(r, f->orders[o->order].id, f->orders[o->order].line));
 		put_text(t, "piece", f->pieces[f->orders[o->order].piece].head.name);
 		put_day(t, "on", o->on);
 		put_number(t, "count", (double)o->count);
@@ -369,7 +359,7 @@ static void put_stems(struct table *t, const struct farm *f, const struct pull_r
 	if (line->kind == PULL_STEMS) {
 		const struct box *b = &f->boxes[line->box];
 		length = (double)b->length;
-		put_text(t, "box", box_name(r, b));
+		put_text(t, "box", of_row(r, b->id, b->line));
 		if (b->place != NONE)
 			put_text(t, "place", f->words[b->place]);
 	}
@@ -439,7 +429,7 @@ static struct str only_box(struct report *r, const struct view *v, struct item i
 			continue;
 		if (name.n)
 			return STR_NONE;
-		name = box_name(r, b);
+		name = of_row(r, b->id, b->line);
 	}
 	return name;
 }
@@ -554,7 +544,7 @@ static void box_row(struct table *t, const struct lists *l, const struct pull_bo
 	double length = (double)box->length;
 	table_row(t);
 	put_word(t, "tick", now ? TICK : "");
-	put_text(t, "box", box_name(r, box));
+	put_text(t, "box", of_row(r, box->id, box->line));
 	put_text(t, "label", stems_label(r, f, box->item, box->colour, length));
 	put_text(t, "crop", of_item_name(f, box->item));
 	if (box->colour != NONE)

@@ -129,12 +129,7 @@ static void put_stops(struct table *t, const struct farm *f, const struct reach_
 
 static struct str amount(struct report *r, double n, struct str unit)
 {
-	struct buf b;
-	buf_init(&b, REPORT_WIDTH);
-	number_print_short(&b, n, 2);
-	struct str s = report_printf(r->arena, "%s %.*s", b.data, STR_ARG(unit));
-	buf_release(&b);
-	return s;
+	return report_printf(r->arena, "%.*s %.*s", STR_ARG(of_number(r, n, 2)), STR_ARG(unit));
 }
 
 static void piece_row(struct table *t, const struct view *v, uint32_t piece)

@@ -11,23 +11,27 @@ import re
 import subprocess
 import tempfile
 
-# Two crops that hang, one that lies; one batch more than there is room for, now and then.
-FARM = """farm Loft
+LOFT = """farm Loft
   line  7 m
   racks 1 m2
   boxes 16 of 60 x 40 x 30 cm
-crop Statice
+"""
+STATICE = """crop Statice
   hangs  10 stem per bundle, 10 cm of line per bundle, 12 days
   boxes  100 stem per box
   works  cut 100 stem per h
-crop Strawflower
+"""
+STRAWFLOWER = """crop Strawflower
   hangs  10 stem per bundle, 9 cm of line per bundle, 14 days
   boxes  150 stem per box
   works  cut 100 stem per h
-crop Lady's mantle
+"""
+MANTLE = """crop Lady's mantle
   lies   250 stem per m2 of rack, 10 days
   boxes  200 stem per box
-crop Poppy pods
+"""
+# Two crops that hang, two that lie; one batch more than there is room for, now and then.
+FARM = LOFT + STATICE + STRAWFLOWER + MANTLE + """crop Poppy pods
   lies   400 stem per m2 of rack, 9 days
 """
 BEDS = "bed,crop,metres,cut\nA,Statice,6,1\nB,Strawflower,4,1\nC,Lady's mantle,3,1\n"
@@ -41,26 +45,11 @@ BATCHES = [
 ON = "2026-09-10"
 
 # The next season: metres, plants and stems of each crop follow from one target of its own, and nothing is lost.
-NEXT = """farm Loft
-  line  7 m
-  racks 1 m2
-  boxes 16 of 60 x 40 x 30 cm
-crop Statice
-  hangs  10 stem per bundle, 10 cm of line per bundle, 12 days
-  boxes  100 stem per box
-  works  cut 100 stem per h
-  plants on 2027-05-01, 25 cm apart, 1 rows, 100% live
+NEXT = LOFT + STATICE + """  plants on 2027-05-01, 25 cm apart, 1 rows, 100% live
   cuts   on 2027-07-10, over 5 weeks, 2 stem per plant
-crop Strawflower
-  hangs  10 stem per bundle, 9 cm of line per bundle, 14 days
-  boxes  150 stem per box
-  works  cut 100 stem per h
-  plants on 2027-05-01, 20 cm apart, 1 rows, 100% live
+""" + STRAWFLOWER + """  plants on 2027-05-01, 20 cm apart, 1 rows, 100% live
   cuts   on 2027-07-03, over 6 weeks, 3 stem per plant
-crop Lady's mantle
-  lies   250 stem per m2 of rack, 10 days
-  boxes  200 stem per box
-  plants on 2027-04-20, 30 cm apart, 1 rows, 100% live
+""" + MANTLE + """  plants on 2027-04-20, 30 cm apart, 1 rows, 100% live
   cuts   on 2027-06-12, over 3 weeks, 4 stem per plant
 """
 COUNTS = {"Statice": 1500, "Strawflower": 1800, "Lady's mantle": 900}

@@ -72,11 +72,6 @@ static void tick(const struct listing *l)
 	sheet_height(l->p->pull.s, l->row, 17);
 }
 
-static struct str box_name(struct pages *p, const struct box *b)
-{
-	return b->id.n ? b->id : str_of(text_of(p, "row %u", (unsigned)b->line));
-}
-
 static void box_cells(const struct listing *l, const struct box *b)
 {
 	struct pages *p = l->p;

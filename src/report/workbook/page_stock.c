@@ -200,8 +200,7 @@ static double left_of(const struct pages *p, const struct crop *crop, day from)
 static void box_facts(struct pages *p, uint32_t row, const struct box *box)
 {
 	const struct page *g = &p->boxes;
-	struct str id = box->id.n ? box->id : str_of(text_of(p, "row %u", box->line));
-	page_text(g, row, BOX_ID, id);
+	page_text(g, row, BOX_ID, box_name(p, box));
 	page_text(g, row, BOX_WHAT, item_name(p->farm, box->item));
 	page_text(g, row, BOX_COLOUR, colour_name(p->farm, box->colour));
 	page_number(g, row, BOX_LENGTH, box->length > 0 ? (double)box->length / 10 : NAN);
@@ -331,8 +330,7 @@ static void moves_page(struct pages *p)
 		uint32_t row = ROW_FIRST + k;
 		double left = left_of(p, crop, m->on);
 		const char *on = HERE(*g, row, MOVE_ON);
-		page_text(g, row, MOVE_BOX,
-			  box->id.n ? box->id : str_of(text_of(p, "row %u", box->line)));
+		page_text(g, row, MOVE_BOX, box_name(p, box));
 		page_text(g, row, MOVE_WHAT, crop->head.name);
 		page_date(g, row, MOVE_ON, m->on);
 		page_number(g, row, MOVE_STEMS, m->stems);

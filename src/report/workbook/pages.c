@@ -43,6 +43,11 @@ const char *number_ref(struct pages *p, double x)
 	return formula_number(p->book, x);
 }
 
+struct str box_name(struct pages *p, const struct box *b)
+{
+	return b->id.n ? b->id : str_of(text_of(p, "row %u", (unsigned)b->line));
+}
+
 struct str item_name(const struct farm *farm, struct item item)
 {
 	return farm_head(farm, item)->name;

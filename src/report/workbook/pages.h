@@ -263,7 +263,6 @@ struct input_kind { /* what is the same for all inputs of a kind, found once */
 
 enum { INPUT_REACH = 1, INPUT_MIX = 2, INPUT_PLAN = 4, INPUT_FORMULAS = 8, INPUT_MOVES = 16 }; /* what a solver found, as bits */
 
-
 enum { /* Drying line */
 	HUNG_SEASON,
 	HUNG_WEEK,
@@ -378,6 +377,7 @@ const char *loss_used_ref(struct pages *p, uint32_t crop, enum stage stage);
 void fig_solved(struct pages *p, const struct fig *fig); /* a solver's result rests on it */
 const char *number_ref(struct pages *p, double x);
 struct str item_name(const struct farm *farm, struct item item);
+struct str box_name(struct pages *p, const struct box *b); /* its mark, or its row in stock.csv */
 struct str colour_name(const struct farm *farm, uint32_t colour); /* "" for NONE */
 /* Words of a cell address on another page. */
 #define AT(page, row, col)   cell_far((page).s, (row), (col))
